@@ -1,0 +1,1 @@
+"""Plan and daybook to what to do: state, jobs, cautions."""

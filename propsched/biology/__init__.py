@@ -1,0 +1,1 @@
+"""What plants make of warmth, light and time."""

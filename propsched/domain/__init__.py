@@ -1,0 +1,1 @@
+"""The things of the trade as frozen values: no files, no arrays, no solver."""

@@ -1,0 +1,113 @@
+"""The answer: who stands where and when, and what it is worth."""
+
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Literal
+
+Status = Literal["optimal", "within gap", "time limit", "stopped", "nothing to plan"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Placement:
+    """One stage of one batch in one space from day to day."""
+
+    batch: str
+    crop: str
+    method: str
+    stage: str
+    space: str
+    start: date
+    end: date
+    """First day the space is free again, as booked."""
+    end_latest: date
+    """Day by which it is through in the booked share of winters, never after
+    ``end`` unless it stands over."""
+    root_mean_c: float
+    area_m2: float
+    containers: int
+    container: str
+    variant: str = "as set"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BatchPlan:
+    """What becomes of a batch that is raised."""
+
+    batch: str
+    ready: date | None
+    """Median over the winters; None: stands over."""
+    ready_latest: date | None
+    """As booked."""
+    wanted_by: date | None
+    plants_expected: float
+    cost: float
+    """Its share of the heat by area and days, in the season's currency."""
+    reason: str = ""
+    """Why here: best other space, and what it would cost."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NotPlaced:
+    batch: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StandingOver:
+    batch: str
+    space: str
+    half_by: date | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeatRun:
+    space: str
+    start: date
+    end: date
+    kwh: float
+    cost: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HotbedRun:
+    space: str
+    make_up: date
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scarce:
+    space: str
+    week: date
+    """Monday of the week."""
+    worth_per_tray: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """All that ``plan`` answers; the keys of ``plan.json`` are these names."""
+
+    season: str
+    today: date
+    status: Status
+    worth: float
+    bound: float
+    gap: float
+    terms: dict[str, float]
+    placements: tuple[Placement, ...]
+    batches: tuple[BatchPlan, ...]
+    not_placed: tuple[NotPlaced, ...]
+    standing_over: tuple[StandingOver, ...]
+    heat: tuple[HeatRun, ...]
+    hotbeds: tuple[HotbedRun, ...]
+    scarce: tuple[Scarce, ...]
+    cautions: tuple[str, ...]
+    warnings: tuple[str, ...] = ()
+    seed: int = 0
+    versions: dict[str, str] = field(default_factory=dict)
+    inputs: dict[str, str] = field(default_factory=dict)
+    """Digest of every file read."""
+
+
+def gap(worth: float, bound: float) -> float:
+    """Fraction by which a plan may fall short of the best; 0 of an empty season."""
+    return (bound - worth) / max(1.0, abs(bound))

@@ -1,0 +1,1 @@
+"""Text to domain and back: all knowledge of file formats."""

@@ -1,0 +1,1 @@
+"""Integers and prices only: who goes where and when."""

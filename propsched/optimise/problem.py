@@ -1,0 +1,200 @@
+"""
+The tables of one season in whole numbers; all scaling happens here.
+
+Days are 0 … D−1; V variants of S spaces; areas in 10 cm²; shares in parts per
+million; worth in ten-thousandths of one priority point.
+"""
+
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+NEVER = 32_767
+"""Length of a stage that may not start there then, or is not through in time."""
+PPM = 1_000_000
+WORTH_SCALE = 10_000
+"""Whole units in a worth of 1."""
+AREA_SCALE = 1_000
+"""Whole units in a square metre."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StageTable:
+    """One stage of one crop × method in every variant, by day of its start."""
+
+    name: str
+    length: NDArray[np.int16]
+    """Days to being through as booked, at least 1, or NEVER. Shape (V, D)."""
+    success: NDArray[np.int32]
+    """Share of plants that come through, relative to the best. [ppm] (V, D)"""
+    over_success: NDArray[np.int32]
+    """The same if it stands from that day to the season's end; −1: it may not.
+    Shape (V, D)."""
+    wait: int
+    """Days it may stand on once through."""
+    any_day: bool
+    """May end on any day that is not away; else on work days only."""
+    why: NDArray[np.uint8]
+    """Bits of ``WHY`` that stand against a start. Shape (V, D)."""
+
+
+WHY = (
+    "no room for this stage in such a space",
+    "too dark",
+    "too cold: it would not survive",
+    "too hot: it would not survive",
+    "below its sowing floor",
+    "not through before the season ends",
+    "hardening off wants open air",
+    "no heat there then",
+)
+"""What the bits of ``StageTable.why`` mean, lowest bit first."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pinned:
+    """What is fixed for one stage of one batch."""
+
+    stage: int
+    """Index into the profile's stages."""
+    variants: tuple[int, ...] = ()
+    """Allowed variants; empty: any."""
+    start: int | None = None
+    """Fixed day; then neither work days nor availability are asked of it."""
+    length: int | None = None
+    """Known days from ``start`` to being through (a batch under way)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Task:
+    """One batch as the solver sees it."""
+
+    name: str
+    profile: int
+    area: tuple[int, ...]
+    """Standing area in each stage. [10 cm²]"""
+    minutes: tuple[int, ...]
+    """Work on the day each stage starts, and last of all on the day it leaves;
+    one longer than ``area``. Counted on work days only. [min]"""
+    share: tuple[int, ...]
+    """Plants entering each stage ÷ plants wanted, as far as sowing spare seed
+    raises it above 1; applies to the stage's success, capped at 1. [ppm]"""
+    weight: int
+    """Worth of all plants wanted, on time."""
+    earliest: int
+    """First and last day its first stage may start."""
+    latest: int
+    first_stage: int = 0
+    """Stages before it are done (a batch under way)."""
+    gate: int = 0
+    """First day it may leave its last stage."""
+    wanted_from: int | None = None
+    wanted_by: int | None = None
+    late_per_day: int = 0
+    early_per_day: int = 0
+    over_weight: int = 0
+    """Worth of all plants standing over at the season's end."""
+    must: bool = False
+    """Pinned or under way: it has to be placed."""
+    pins: tuple[Pinned, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Problem:
+    """Everything the planner may know."""
+
+    days: int
+    space_of: NDArray[np.int32]
+    """Space of each variant. Shape (V,)."""
+    capacity: NDArray[np.int64]
+    """Free standing area. [10 cm²] Shape (S, D)."""
+    work: NDArray[np.bool_]
+    """Days on which plants are moved. Shape (D,)."""
+    away: NDArray[np.bool_]
+    """Days on which nobody is there. Shape (D,)."""
+    minutes: NDArray[np.int64]
+    """Work a day allows; only asked of work days. [min] Shape (D,)."""
+    move_cost: int
+    profiles: tuple[tuple[StageTable, ...], ...]
+    tasks: tuple[Task, ...]
+    constant: int = 0
+    """Worth that no decision changes (heat that is on in any case, ≤ 0)."""
+    space_names: tuple[str, ...] = ()
+    variant_names: tuple[str, ...] = ()
+
+    def stages(self, task: Task) -> tuple[StageTable, ...]:
+        return self.profiles[task.profile]
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """A stage of a route: stands in ``variant`` from ``start`` until ``end``."""
+
+    stage: int
+    variant: int
+    start: int
+    end: int
+    """First day it no longer stands there; D when it stands over."""
+
+
+@dataclass(frozen=True, slots=True)
+class Route:
+    """One batch's whole way through spaces and days."""
+
+    task: int
+    stops: tuple[Stop, ...]
+    over: bool
+    """Stands over: its last stop runs to the end, unfinished."""
+    value: int
+    """Worth, all terms included."""
+
+
+def loss(task: Task, stage: int, success_ppm: NDArray[np.int32]) -> NDArray[np.int64]:
+    """
+    Worth lost in one stage: losses of the stages add up.
+
+    Each is a share of the plants wanted, so that a route's worth is a sum and
+    its plants expected are ``wanted × (1 − sum of shares lost)``.
+
+    Parameters
+    ----------
+    success_ppm : array of any shape
+        From ``StageTable.success``.
+
+    Returns
+    -------
+    Worth lost when the batch becomes ready, same shape, 0 … ``task.weight``.
+    """
+    return _lost(task.weight, task.share[stage], success_ppm)
+
+
+def over_loss(
+    task: Task, stage: int, success_ppm: NDArray[np.int32]
+) -> NDArray[np.int64]:
+    """Worth lost in one stage when the batch stands over in the end."""
+    return _lost(task.over_weight, task.share[stage], success_ppm)
+
+
+def _lost(
+    weight: int, share_ppm: int, success_ppm: NDArray[np.int32]
+) -> NDArray[np.int64]:
+    through = np.minimum(PPM, share_ppm * success_ppm.astype(np.int64) // PPM)
+    return weight * (PPM - through) // PPM
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Solution:
+    """Routes chosen, with the proof of how good they are."""
+
+    routes: tuple[Route, ...]
+    worth: int
+    """Sum of route values and the constant."""
+    bound: int
+    """No plan is worth more."""
+    status: str
+    area_price: NDArray[np.float64]
+    """Worth of one unit of area for one day. Shape (S, D)."""
+    minute_price: NDArray[np.float64]
+    """Worth of one minute. Shape (D,)."""
+    seconds: dict[str, float] = field(default_factory=dict)

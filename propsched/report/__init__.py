@@ -1,0 +1,1 @@
+"""A plan as something to keep: tables, text, pictures."""

@@ -1,0 +1,1 @@
+"""Load, simulate, grow, solve: one service behind every face."""

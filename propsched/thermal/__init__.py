@@ -1,0 +1,1 @@
+"""Temperature and heat: weather, sun, the root-zone column."""

@@ -1,0 +1,44 @@
+"""What the thermal model hands on: temperatures of every variant, winter, hour."""
+
+from dataclasses import dataclass
+from datetime import date
+
+import numpy as np
+from numpy.typing import NDArray
+
+from propsched.domain.quantities import Horizon
+from propsched.domain.space import Variant
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RootZone:
+    """
+    Modelled warmth, light and heater energy.
+
+    V variants, K winters, N days from ``horizon.first``, 24 N hours.
+    """
+
+    variants: tuple[Variant, ...]
+    horizon: Horizon
+    winters: tuple[str, ...]
+    """A label for each winter of the outlook."""
+    root_c: NDArray[np.float32]
+    """Root zone at the space's depth. [°C] (V, K, 24 N)"""
+    air_c: NDArray[np.float32]
+    """Air among the plants. [°C] (V, K, 24 N)"""
+    light_mol: NDArray[np.float32]
+    """Photosynthetic light reaching the plants, lamp included. [mol/m²·d] (V, K, N)"""
+    kwh: NDArray[np.float32]
+    """Electric energy of heater and lamp for the whole space. [kWh/d] (V, K, N)"""
+    outdoor_c: NDArray[np.float32]
+    """Outdoor air. [°C] (K, 24 N)"""
+
+    def of(self, space: str, name: str = "as set") -> int:
+        """Index of a space's variant; KeyError where there is none."""
+        for i, variant in enumerate(self.variants):
+            if (variant.space.id, variant.name) == (space, name):
+                return i
+        raise KeyError(space)
+
+    def day(self, when: date) -> int:
+        return self.horizon.day(when)
