@@ -8,7 +8,9 @@ from numpy.typing import NDArray
 NOT_THROUGH = 32_767
 """Length of a stage that is not through within the days simulated."""
 
-NO_STAND, DARK, COLD, HOT, FLOOR, ENDLESS, OPEN_AIR, NO_HEAT = (1 << i for i in range(8))
+NO_STAND, DARK, COLD, HOT, FLOOR, ENDLESS, OPEN_AIR, NO_HEAT = (
+    1 << i for i in range(8)
+)
 """Bits of ``StageGrowth.why``."""
 
 
