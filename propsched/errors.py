@@ -60,3 +60,9 @@ class PinsImpossibleError(PropschedError):
     """The pins contradict the limits or one another."""
 
     exit_code = ExitCode.PINS_IMPOSSIBLE
+
+
+class NothingFoundError(PropschedError):
+    """Stopped by the user before there was a plan to save."""
+
+    exit_code = ExitCode.INTERRUPTED

@@ -1,0 +1,88 @@
+"""What the commands other than ``plan`` answer."""
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from propsched.advice.jobs import Job
+
+Source = Literal["reading", "model", "forecast", "outlook"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TempsRow:
+    """One day of one space; the columns of ``temps --format csv``. All in °C."""
+
+    date: date
+    space: str
+    root_mean_c: float
+    """Median of the winters of the day's mean, at rooting depth."""
+    root_min_c: float
+    root_max_c: float
+    low_c: float
+    """Lower end of the 80 % range of the daily mean."""
+    high_c: float
+    air_min_c: float
+    """Of the air around the plants."""
+    source: Source
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TempsAnswer:
+    rows: tuple[TempsRow, ...]
+    """By space in the season's order, then by day."""
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WhereRow:
+    """One space for one crop on one day; the keys of ``where --format json``."""
+
+    space: str
+    start: date
+    half_by: date | None
+    """Half of the winters are through by; None: not this season."""
+    most_by: date | None
+    """The booked share of the winters is through by."""
+    days: int | None
+    """From start to ``half_by``."""
+    root_mean_c: float
+    """Over those days, or to the season's end. [°C]"""
+    success: float
+    """Share of plants that come through, of the crop's best. 0..1"""
+    limits: tuple[str, ...] = ()
+    """What stands against it or slows it."""
+    basis: str = ""
+    """Where the figures come from."""
+    stands_over: bool = False
+    """Not through by the season's end, and may stand on."""
+    cost: float = 0.0
+    """Heat for it, in the season's currency."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WhereAnswer:
+    crop: str
+    method: str
+    on: date
+    rows: tuple[WhereRow, ...]
+    """Best first."""
+    explanation: tuple[str, ...] = ()
+    """Paragraphs for ``--explain``."""
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobsAnswer:
+    today: date
+    rows: tuple[Job, ...]
+    cautions: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CheckAnswer:
+    """The season as understood; a faulty one raises InvalidInputError instead."""
+
+    lines: tuple[str, ...]
+    notes: tuple[str, ...] = ()
