@@ -1,0 +1,86 @@
+"""Growth in days and shares to the planner's whole-number tables."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+
+import numpy as np
+
+from propsched.advice.state import BatchState
+from propsched.biology.growth import StageGrowth
+from propsched.optimise.problem import WORTH_SCALE, Pinned, Problem, StageTable, Task
+from propsched.service.ground import Ground, capacity, heat_cost_per_day, stage_table
+from propsched.service.raised import Raised
+from propsched.service.tasks import make_task
+
+Growths = Mapping[tuple[str, str, str], tuple[StageGrowth, ...]]
+
+
+def build_problem(
+    batches: tuple[Raised, ...],
+    states: Mapping[str, BatchState],
+    pins: Mapping[str, tuple[Pinned, ...]],
+    growths: Growths,
+    ground: Ground,
+    gate: Callable[[Raised], int],
+) -> Problem:
+    """
+    All that the planner may know of a season.
+
+    Parameters
+    ----------
+    pins : mapping
+        The grower's decisions by batch, as stage indices and variants.
+    gate : callable
+        First day of the season a batch may be planted out.
+    """
+    profiles: list[tuple[StageTable, ...]] = []
+    index: dict[object, int] = {}
+    tasks: list[Task] = []
+    for one in batches:
+        state = states.get(one.batch.id)
+        if state is not None and (state.done or state.lost):
+            continue
+        if one.profile not in index:
+            index[one.profile] = len(profiles)
+            profiles.append(
+                tuple(
+                    stage_table(g, ground, wait=n.wait_d, any_day=n.any_day)
+                    for g, n in zip(growths[one.profile], one.crop.stages, strict=True)
+                )
+            )
+        task, patched = make_task(
+            one,
+            state,
+            pins.get(one.batch.id, ()),
+            index[one.profile],
+            profiles[index[one.profile]],
+            growths[one.profile],
+            ground,
+            gate(one),
+        )
+        if patched is not None:
+            task = replace(task, profile=len(profiles))
+            profiles.append(patched)
+        tasks.append(task)
+    season = ground.season
+    horizon = season.horizon
+    space_ids = [space.id for space in season.spaces]
+    work = np.array([season.is_work_day(day) for day in horizon])
+    spare = max(0, season.work.minutes_per_day - season.work.round_minutes)
+    weight = season.weights.heat_per_unit * WORTH_SCALE
+    return Problem(
+        days=ground.days,
+        space_of=np.array(
+            [space_ids.index(v.space.id) for v in ground.zone.variants], dtype=np.int32
+        ),
+        capacity=capacity(ground),
+        work=work,
+        away=np.array([season.is_away(day) for day in horizon]),
+        minutes=np.where(work, spare, 0).astype(np.int64),
+        move_cost=round(season.weights.move * WORTH_SCALE),
+        profiles=tuple(profiles),
+        tasks=tuple(tasks),
+        constant=-round(float(heat_cost_per_day(ground).sum()) * weight),
+        space_names=tuple(space_ids),
+        variant_names=tuple(v.name for v in ground.zone.variants),
+    )

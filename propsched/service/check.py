@@ -1,0 +1,80 @@
+"""A season looked over: what was understood, what is worth a note."""
+
+from datetime import date
+from pathlib import Path
+
+import pandas as pd
+
+from propsched.domain.container import TRAY_M2
+from propsched.domain.repeats import expand
+from propsched.service.answers import CheckAnswer
+from propsched.service.climate import WEATHER_ONLY, load
+
+OLD_FORECAST_DAYS = 3
+
+
+def check(folder: Path, *, today: date | None = None) -> CheckAnswer:
+    """
+    Read a season and say what was understood.
+
+    Raises
+    ------
+    InvalidInputError
+        With every fault of every file.
+    """
+    loaded = load(folder, today, WEATHER_ONLY)
+    files, season = loaded.files, loaded.season
+    standing = [space for space in season.spaces if space.stands]
+    area = sum(space.area_m2 for space in standing)
+    batches = expand(files.batches)
+    lines = [
+        f"{season.name}: {season.start} to {season.end}, {season.horizon.days} days",
+        f"{len(season.spaces)} spaces, {area:.2f} m² to stand on "
+        f"({area / TRAY_M2:.0f} seed trays)",
+        f"{len(batches)} batches, {sum(b.wanted for b in batches)} plants wanted",
+        _weather_line(files.weather),
+        f"{len(files.history)} days of past winters"
+        if len(files.history)
+        else "no past winters: they will be generated from the monthly normals",
+        f"{len(files.readings)} readings, {len(files.daybook)} daybook rows, "
+        f"{len(files.pins)} pins",
+    ]
+    own = [figure for crop in files.crops.crops for figure in crop.figures]
+    mine = sum(figure.source == "own" for figure in own)
+    if mine:
+        lines.append(f"{mine} figures of the crop table are the season's own")
+    return CheckAnswer(
+        lines=tuple(lines),
+        notes=(*files.notes, *forecast_notes(files.weather, loaded.today)),
+    )
+
+
+def _weather_line(weather: pd.DataFrame) -> str:
+    if weather.empty:
+        return "no weather yet"
+    first, last = weather["date"].iloc[0], weather["date"].iloc[-1]
+    return f"{len(weather)} days of weather, {first:%Y-%m-%d} to {last:%Y-%m-%d}"
+
+
+def forecast_notes(weather: pd.DataFrame, today: date) -> tuple[str, ...]:
+    """How old the weather is, where that matters."""
+    if weather.empty:
+        return ("weather.csv has no rows: every day is an outlook",)
+    marked = weather["kind"] == "forecast"
+    past = weather["date"] <= pd.Timestamp(today)
+    stale = weather[marked & past]
+    notes = []
+    if len(stale) > OLD_FORECAST_DAYS:
+        first = stale["date"].iloc[0]
+        notes.append(
+            f"{len(stale)} days up to today are still a forecast, the oldest of "
+            f"{first:%Y-%m-%d}: replace them by what was measured"
+        )
+    last = weather["date"].iloc[-1]
+    behind = (pd.Timestamp(today) - last).days
+    if behind > 0:
+        notes.append(
+            f"the weather ends {behind} days before today ({last:%Y-%m-%d}); "
+            "days since are taken from past winters"
+        )
+    return tuple(notes)

@@ -1,0 +1,92 @@
+"""A loaded season to its warmth: horizon, outlook, every space simulated."""
+
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from propsched.domain.quantities import Horizon
+from propsched.domain.season import Season
+from propsched.domain.space import Variant
+from propsched.files.contents import SeasonFiles
+from propsched.files.read import read_season
+from propsched.thermal.outlook import make_outlook
+from propsched.thermal.outlook_types import Outlook
+from propsched.thermal.rootzone import RootZone
+from propsched.thermal.simulate import simulate
+
+BEFORE_DAYS = 92
+"""The ground remembers about a season; so long is simulated before day 0."""
+AFTER_DAYS = 160
+"""What stands over is followed into the autumn after."""
+
+PLANNING = frozenset({"season", "weather", "batches"})
+WEATHER_ONLY = frozenset({"season", "weather"})
+
+
+@dataclass(frozen=True, slots=True)
+class Loaded:
+    """A season's files and the day they are looked at."""
+
+    files: SeasonFiles
+    today: date
+
+    @property
+    def season(self) -> Season:
+        return self.files.season
+
+
+@dataclass(frozen=True, slots=True)
+class Warmth:
+    """The weather assumed and what every space makes of it."""
+
+    outlook: Outlook
+    zone: RootZone
+
+    @property
+    def horizon(self) -> Horizon:
+        return self.zone.horizon
+
+
+def load(folder: Path, today: date | None, need: frozenset[str] = PLANNING) -> Loaded:
+    """
+    Read a season.
+
+    Parameters
+    ----------
+    today : date, optional
+        None takes the clock at the site, held inside the season.
+    """
+    files = read_season(folder, need=need)
+    season = files.season
+    if today is None:
+        now = datetime.now(UTC).astimezone(ZoneInfo(season.site.timezone)).date()
+        today = min(max(now, season.start), season.end)
+    return Loaded(files, today)
+
+
+def variants_of(season: Season) -> tuple[Variant, ...]:
+    """Every space in every state it is planned for."""
+    return tuple(Variant(space) for space in season.spaces)
+
+
+def warmth(loaded: Loaded, *, winters: int, seed: int) -> Warmth:
+    """Simulate all spaces of the season over all winters of the outlook."""
+    season = loaded.season
+    first = season.start - timedelta(days=BEFORE_DAYS)
+    days = (season.end - first).days + 1 + AFTER_DAYS
+    horizon = Horizon(first, days)
+    outlook = make_outlook(
+        season,
+        loaded.files.weather,
+        loaded.files.history,
+        today=loaded.today,
+        horizon=horizon,
+        winters=winters,
+        seed=seed,
+    )
+    work_day = np.array([season.is_work_day(day) for day in horizon])
+    zone = simulate(season.site, variants_of(season), outlook, work_day=work_day)
+    return Warmth(outlook, zone)

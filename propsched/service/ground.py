@@ -1,0 +1,86 @@
+"""What the season offers, the same for every batch, in the planner's units."""
+
+from dataclasses import dataclass
+from datetime import date
+
+import numpy as np
+from numpy.typing import NDArray
+
+from propsched.biology.growth import ENDLESS, NOT_THROUGH, StageGrowth
+from propsched.domain.season import Season
+from propsched.optimise.problem import AREA_SCALE, NEVER, PPM, StageTable
+from propsched.thermal.rootzone import RootZone
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ground:
+    """What the season offers: the same for every batch."""
+
+    season: Season
+    zone: RootZone
+    offset: int
+    """Simulated day that is day 0 of the season."""
+    today: date
+
+    @property
+    def days(self) -> int:
+        return self.season.horizon.days
+
+    @property
+    def today_day(self) -> int:
+        return max(0, self.season.horizon.day(self.today))
+
+    def variants_of(self, space: str) -> tuple[int, ...]:
+        return tuple(i for i, v in enumerate(self.zone.variants) if v.space.id == space)
+
+
+def stage_table(
+    growth: StageGrowth, ground: Ground, *, wait: int, any_day: bool
+) -> StageTable:
+    """Cut the season out of a stage's growth, in the planner's units."""
+    days = ground.days
+    cut = slice(ground.offset, ground.offset + days)
+    booked = growth.booked[:, cut].astype(np.int64)
+    why = growth.why[:, cut].copy()
+    blocked = (why & ~np.uint8(ENDLESS)) != 0
+    ends = np.arange(days)[None, :] + booked
+    late = (booked == NOT_THROUGH) | (ends > days - 1)
+    why[late] |= np.uint8(ENDLESS)
+    length = np.where(blocked | late, NEVER, booked).astype(np.int16)
+    over = growth.over_success[:, cut]
+    may_stand = ~np.isnan(over) & ~blocked
+    over_ppm = np.where(may_stand, np.nan_to_num(over) * PPM, -1)
+    return StageTable(
+        name=growth.stage,
+        length=length,
+        success=np.rint(growth.success[:, cut] * PPM).astype(np.int32),
+        over_success=np.rint(over_ppm).astype(np.int32),
+        wait=wait,
+        any_day=any_day,
+        why=why,
+    )
+
+
+def capacity(ground: Ground) -> NDArray[np.int64]:
+    """Free standing area of each space and day. [10 cm²] (S, D)"""
+    season = ground.season
+    free = np.zeros((len(season.spaces), ground.days), dtype=np.int64)
+    for s, space in enumerate(season.spaces):
+        if not space.stands:
+            continue
+        free[s] = int(space.area_m2 * AREA_SCALE + 1e-6)
+        for taken in space.reserved:
+            first = max(0, season.horizon.day(taken.start))
+            last = season.horizon.day(taken.end)
+            free[s, first : max(first, last + 1)] -= round(taken.area_m2 * AREA_SCALE)
+        if space.kind == "hotbed" and space.make_up is not None:
+            # the bed is not there before; nothing stands in the way of its making
+            free[s, : max(0, season.horizon.day(space.make_up) + 1)] = 0
+    return np.maximum(free, 0)
+
+
+def heat_cost_per_day(ground: Ground) -> NDArray[np.float64]:
+    """Mean cost of heat and lamps over the winters, in currency. (V, D)"""
+    kwh = ground.zone.kwh.mean(axis=1, dtype=np.float64)
+    cut = kwh[:, ground.offset : ground.offset + ground.days]
+    return cut * ground.season.heat.price_per_kwh

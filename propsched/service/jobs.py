@@ -1,0 +1,68 @@
+"""The jobs of a span of days, from the plan in force and the daybook."""
+
+from datetime import date
+from pathlib import Path
+
+from propsched.advice.cautions import cautions
+from propsched.advice.jobs import jobs_between
+from propsched.advice.state import standing
+from propsched.domain.repeats import expand
+from propsched.errors import PropschedError
+from propsched.files.write import read_plan
+from propsched.service.answers import JobsAnswer
+from propsched.service.climate import PLANNING, load
+from propsched.service.raised import raised
+
+
+def jobs(folder: Path, *, today: date | None = None, days: int = 14) -> JobsAnswer:
+    """
+    What is to be done from today on.
+
+    Raises
+    ------
+    PropschedError
+        If the season has not been planned yet.
+    """
+    loaded = load(folder, today, PLANNING)
+    plan = read_plan(folder)
+    if plan is None:
+        raise PropschedError(
+            f"{folder}: no plan yet – make one with: propsched plan {folder}"
+        )
+    files, season = loaded.files, loaded.season
+    whole = tuple(
+        raised(batch, files.crops.get(batch.crop, batch.method))
+        for batch in expand(files.batches)
+    )
+    crops = {one.batch.id: one.crop for one in whole}
+    rows = jobs_between(
+        plan,
+        season,
+        batches=tuple(one.batch for one in whole),
+        crops=crops,
+        states=standing(files.daybook, season, crops),
+        first=loaded.today,
+        days=days,
+    )
+    notes = list(files.notes)
+    changed = [
+        name
+        for name, digest in files.digests.items()
+        if plan.inputs.get(name, digest) != digest
+        and name not in ("readings.csv", "daybook.csv")
+    ]
+    if changed:
+        notes.append(
+            f"{', '.join(sorted(changed))} changed since the plan of {plan.today} "
+            "was made: plan again"
+        )
+    return JobsAnswer(
+        today=loaded.today,
+        rows=rows,
+        cautions=cautions(
+            season,
+            tuple(one.batch for one in whole),
+            tuple(one.crop for one in whole),
+        ),
+        notes=tuple(notes),
+    )

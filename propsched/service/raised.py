@@ -1,0 +1,82 @@
+"""A batch made whole: its crop with the batch's container, its numbers."""
+
+from dataclasses import dataclass, replace
+from math import ceil
+
+from propsched.domain.batch import Batch
+from propsched.domain.container import Container
+from propsched.domain.crop import Crop, Needs
+
+LARGEST_SPARE = 20.0
+"""Seed sown over need is counted up to this multiple."""
+
+
+@dataclass(frozen=True, slots=True)
+class Raised:
+    """A batch with the crop row that governs it."""
+
+    batch: Batch
+    crop: Crop
+    """With the batch's own container in its stages."""
+    sown: int
+    """Seeds, cuttings or pieces started."""
+    spare: float
+    """Plants the seed sown would give at best ÷ plants wanted."""
+
+    @property
+    def profile(self) -> tuple[str, str, str]:
+        """Batches with the same profile share their tables."""
+        return self.crop.name, self.crop.method, container_text(self.crop)
+
+    def plants(self, stage: int) -> int:
+        """Plants that take up room: all that is sown until it has started."""
+        before = [needs.stage for needs in self.crop.stages[: stage + 1]]
+        started = any(name not in ("chill", "start") for name in before)
+        return min(self.sown, self.batch.wanted) if started else self.sown
+
+
+def container_text(crop: Crop) -> str:
+    return " ".join(
+        f"{n.container.name}/{n.container.holds}/{n.container.in_row_cm:g}"
+        f"x{n.container.rows_cm:g}"
+        for n in crop.stages
+    )
+
+
+def raised(batch: Batch, crop: Crop) -> Raised:
+    """
+    Join a batch to its crop row.
+
+    A container that the crop's way already goes through confirms it; another one
+    replaces that of the start stage and of the stages that keep the same.
+    """
+    crop = replace(crop, stages=_with_container(crop.stages, batch.container))
+    rate = (batch.germination_pct or 100.0) / 100.0 * best_fraction(crop)
+    sown = batch.sown or ceil(batch.wanted / rate - 1e-9)
+    spare = min(LARGEST_SPARE, sown * rate / batch.wanted)
+    return Raised(batch, crop, sown, spare)
+
+
+def best_fraction(crop: Crop) -> float:
+    """Share that comes up or roots at the best temperature. 0..1"""
+    best = 1.0
+    for needs in crop.stages:
+        if needs.fraction:
+            best *= max(share for _, share in needs.fraction)
+    return max(best, 0.01)
+
+
+def _with_container(
+    stages: tuple[Needs, ...], own: Container | None
+) -> tuple[Needs, ...]:
+    if own is None:
+        return stages
+    if any(needs.container.name == own.name for needs in stages):
+        return tuple(
+            replace(n, container=own) if n.container.name == own.name else n
+            for n in stages
+        )
+    start = next(n.container for n in stages if n.stage in ("chill", "start"))
+    return tuple(
+        replace(n, container=own) if n.container == start else n for n in stages
+    )

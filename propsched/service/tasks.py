@@ -1,0 +1,162 @@
+"""One batch to one task: its weight, its dates, what is decided or under way."""
+
+from dataclasses import replace
+from math import ceil
+
+from propsched.advice.state import BatchState
+from propsched.biology.growth import NOT_THROUGH, StageGrowth
+from propsched.domain.container import Container
+from propsched.optimise.problem import (
+    AREA_SCALE,
+    NEVER,
+    PPM,
+    WORTH_SCALE,
+    Pinned,
+    StageTable,
+    Task,
+)
+from propsched.service.ground import Ground
+from propsched.service.raised import Raised
+
+PLANTS_A_HANDFUL = 10
+"""Plants in the row that take as long to handle as one container."""
+LEAVE_MIN_PER_CONTAINER = 1.0
+"""Work to plant out or hand over one container (common practice). [min]"""
+
+
+def handled(container: Container, plants: int) -> int:
+    """Containers to handle; plants in the row count by the handful."""
+    number = container.number(plants)
+    return ceil(number / PLANTS_A_HANDFUL) if container.name == "row" else number
+
+
+def make_task(
+    one: Raised,
+    state: BatchState | None,
+    pins: tuple[Pinned, ...],
+    profile: int,
+    tables: tuple[StageTable, ...],
+    growth: tuple[StageGrowth, ...],
+    ground: Ground,
+    gate: int,
+) -> tuple[Task, tuple[StageTable, ...] | None]:
+    """
+    The task of a batch.
+
+    Returns
+    -------
+    task, and tables of its own (a profile to add) if what stands already could
+    not have been started where it stands.
+    """
+    crop, batch, season = one.crop, one.batch, ground.season
+    weights, horizon = season.weights, season.horizon
+    needs = crop.stages
+    plants = [one.plants(k) for k in range(len(needs))]
+    spare_ppm = round(one.spare * PPM)
+    if state is not None and state.count is not None and plants[0] > 0:
+        left = state.count / plants[state.stage_index]
+        plants = [max(1, round(n * min(1.0, left))) for n in plants]
+        spare_ppm = round(spare_ppm * left)
+    weight = batch.priority * WORTH_SCALE
+    first, last = start_window(one, ground)
+    task = Task(
+        name=batch.id,
+        profile=profile,
+        area=tuple(
+            ceil(n.container.area_m2(p) * AREA_SCALE - 1e-6)
+            for n, p in zip(needs, plants, strict=True)
+        ),
+        minutes=(
+            *(
+                ceil(n.min_per_container * handled(n.container, p))
+                for n, p in zip(needs, plants, strict=True)
+            ),
+            ceil(LEAVE_MIN_PER_CONTAINER * handled(needs[-1].container, plants[-1])),
+        ),
+        share=tuple(spare_ppm if n.stage == "start" else PPM for n in needs),
+        weight=weight,
+        earliest=first,
+        latest=last,
+        gate=gate,
+        wanted_from=horizon.day(batch.wanted_from) if batch.wanted_from else None,
+        wanted_by=horizon.day(batch.wanted_by) if batch.wanted_by else None,
+        late_per_day=round(weights.late_per_week / 7 * weight),
+        early_per_day=round(weights.early_per_week / 7 * weight),
+        over_weight=round(weights.standing_over * weight),
+        must=bool(pins),
+        pins=pins,
+    )
+    if state is None:
+        return task, None
+    return _under_way(task, state, tables, growth, ground)
+
+
+def start_window(one: Raised, ground: Ground) -> tuple[int, int]:
+    """First and last day of the season on which the batch may be started."""
+    batch, horizon = one.batch, ground.season.horizon
+    first = horizon.day(batch.available_from) if batch.available_from else 0
+    last = horizon.day(batch.available_to) if batch.available_to else ground.days - 1
+    first = max(0, first, ground.today_day)
+    last = min(ground.days - 1, last)
+    if one.crop.material and not (batch.available_from and batch.available_to):
+        months = set(one.crop.material)
+        if batch.available_from is None:
+            while first <= last and horizon.date(first).month not in months:
+                first += 1
+        if batch.available_to is None:
+            stop = first
+            while stop <= last and horizon.date(stop).month in months:
+                stop += 1
+            last = max(stop - 1, first) if batch.available_from else stop - 1
+    return first, last
+
+
+def _under_way(
+    task: Task,
+    state: BatchState,
+    tables: tuple[StageTable, ...],
+    growth: tuple[StageGrowth, ...],
+    ground: Ground,
+) -> tuple[Task, tuple[StageTable, ...] | None]:
+    """Hold a batch where it stands; development from before the season counts."""
+    k = state.stage_index
+    variants = ground.variants_of(state.space)
+    since = ground.season.horizon.day(state.since)
+    day = min(max(0, since), ground.days - 1)
+    own = tables
+    v = variants[0]
+    simulated = max(0, ground.offset + since)
+    booked = int(growth[k].booked[v, simulated])
+    if booked == NOT_THROUGH or since + booked > ground.days - 1:
+        length = NEVER
+    else:
+        # what should be through but is not reported so can go on from today
+        length = max(1, since + booked - day, ground.today_day - day)
+    table = tables[k]
+    stays = table.over_success[v, day] >= 0
+    if length == NEVER and not stays:
+        # it stands there all the same: keep its place, expect nothing of it
+        over = table.over_success.copy()
+        over[v, day] = 0
+        own = (*tables[:k], replace(table, over_success=over), *tables[k + 1 :])
+    elif length != NEVER and table.success[v, day] <= 0:
+        success = table.success.copy()
+        success[v, day] = round(float(growth[k].success[v, simulated]) * PPM)
+        own = (*tables[:k], replace(table, success=success), *tables[k + 1 :])
+    pin = Pinned(
+        stage=k,
+        variants=variants,
+        start=day,
+        length=None if length == NEVER else length,
+    )
+    return (
+        replace(
+            task,
+            first_stage=k,
+            earliest=0,
+            latest=ground.days - 1,
+            must=True,
+            pins=(*(p for p in task.pins if p.stage > k), pin),
+        ),
+        None if own is tables else own,
+    )
