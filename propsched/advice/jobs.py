@@ -1,37 +1,257 @@
 """A plan and the daybook into what is to be done, day by day."""
 
-from dataclasses import dataclass
-from datetime import date
-from typing import Literal
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+from itertools import pairwise
 
-JobKind = Literal[
-    "make up bed", "heat on", "heat off", "sow", "strike", "divide", "start", "move",
-    "prick out", "pot up", "pot on", "harden off", "plant out", "ready",
-    "look daily", "night mat", "ventilate", "take readings",
-]  # fmt: skip
+from propsched.advice.duties import duties
+from propsched.advice.effort import LEAVE_MIN_PER_CONTAINER, handled
+from propsched.advice.job import KINDS, Job, JobKind, containers_text
+from propsched.advice.state import BatchState
+from propsched.domain.crop import Crop, Needs
+from propsched.domain.plan import Placement, Plan
+from propsched.domain.season import Season
+
+__all__ = ["Job", "JobKind", "jobs_between"]
+
+OVERDUE_DAYS = 14
+"""A job not noted as done is still named for so many days after it was due."""
+
+_BEGIN: dict[str, tuple[JobKind, str]] = {
+    "seed": ("sow", "Sow"),
+    "division": ("divide", "Divide"),
+    "tuber": ("start", "Set up"),
+}
+_STRIKE: tuple[JobKind, str] = ("strike", "Strike cuttings of")
+_STAGE: dict[str, tuple[JobKind, str]] = {
+    "prick-out": ("prick out", "Prick out"),
+    "pot-up": ("pot up", "Pot up"),
+    "pot-on": ("pot on", "Pot on"),
+    "harden": ("harden off", "Harden off"),
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Job:
-    """One thing to do."""
+class _Ground:
+    """What every job is read from."""
 
-    date: date
-    """Day it is due; a standing duty has the first day it holds."""
-    kind: JobKind
-    batch: str = ""
-    """Blank for what concerns a space."""
-    crop: str = ""
-    what: str
-    """The job in a sentence."""
-    from_space: str = ""
-    """Where it stands now; blank for a start, or where it stays."""
-    space: str = ""
-    count: int | None = None
-    """Seeds, cuttings or plants, where known."""
-    containers: int = 0
-    container: str = ""
-    minutes: float = 0.0
-    """As the planner counts them; 0 for small daily duties."""
-    caution: str = ""
-    until: date | None = None
-    """Last day of a standing duty; None: a job of one day."""
+    plan: Plan
+    season: Season
+    crops: Mapping[str, Crop]
+    states: Mapping[str, BatchState]
+    sown: Mapping[str, int]
+    first: date
+    end: date
+    beds: Mapping[str, date] = field(default_factory=dict)
+
+    def in_time(self, day: date) -> bool:
+        return self.first <= day < self.end
+
+    def overdue(self, day: date) -> bool:
+        return self.first - timedelta(days=OVERDUE_DAYS) <= day < self.first
+
+
+def jobs_between(
+    plan: Plan,
+    season: Season,
+    crops: Mapping[str, Crop],
+    *,
+    first: date,
+    days: int = 14,
+    states: Mapping[str, BatchState] | None = None,
+    sown: Mapping[str, int] | None = None,
+    beds: Mapping[str, date] | None = None,
+) -> tuple[Job, ...]:
+    """
+    The jobs of ``days`` days from ``first`` on, by day.
+
+    What the daybook has as done is left out; what was due in the fortnight before
+    and is not, is still named under its own day.
+
+    Parameters
+    ----------
+    crops : mapping
+        The crop row of each batch.
+    states : mapping, optional
+        Where each batch stands (``state.standing``).
+    sown : mapping, optional
+        Seeds, cuttings or pieces to start, by batch.
+    beds : mapping, optional
+        When each hotbed was made up (``state.beds_made_up``).
+    """
+    ground = _Ground(
+        plan=plan,
+        season=season,
+        crops=crops,
+        states=states or {},
+        sown=sown or {},
+        first=first,
+        end=first + timedelta(days=days),
+        beds=beds or {},
+    )
+    found = [*_of_spaces(ground), *_of_batches(ground)]
+    found += duties(plan, season, crops, ground.states, first, ground.end)
+    return tuple(
+        sorted(found, key=lambda j: (j.date, KINDS.index(j.kind), j.batch, j.space))
+    )
+
+
+def _of_spaces(ground: _Ground) -> Iterator[Job]:
+    for bed in ground.plan.hotbeds:
+        made = ground.beds.get(bed.space)
+        near = timedelta(days=60)  # made up early or late, it is the same bed
+        if made is not None and abs(made - bed.make_up) <= near:
+            continue
+        if ground.in_time(bed.make_up) or ground.overdue(bed.make_up):
+            yield Job(
+                date=bed.make_up,
+                kind="make up bed",
+                what=f"Make up {bed.space}" + _was_due(ground, bed.make_up),
+                space=bed.space,
+                caution="wash hands after manure, cover cuts, do not breathe the dust",
+            )
+    for run in ground.plan.heat:
+        begins_here = run.start != ground.season.start or ground.first == run.start
+        if ground.in_time(run.start) and begins_here:
+            what = f"Switch on the heat of {run.space}"
+            yield Job(date=run.start, kind="heat on", what=what, space=run.space)
+        if ground.in_time(run.end) and run.end != ground.season.end:
+            what = f"Switch off the heat of {run.space}"
+            yield Job(date=run.end, kind="heat off", what=what, space=run.space)
+
+
+def _of_batches(ground: _Ground) -> Iterator[Job]:
+    by_batch: dict[str, list[Placement]] = defaultdict(list)
+    for placement in ground.plan.placements:
+        by_batch[placement.batch].append(placement)
+    over = {s.batch for s in ground.plan.standing_over}
+    for batch, stops in by_batch.items():
+        state = ground.states.get(batch)
+        if state is not None and not state.standing:
+            continue
+        stops.sort(key=lambda p: p.start)
+        due = [p for p in stops if not _done(ground, p, stops)]
+        late = [p for p in due if ground.overdue(p.start)][:1]
+        before: dict[date, Placement] = {b.start: a for a, b in pairwise(stops)}
+        for placement in due:
+            if ground.in_time(placement.start) or placement in late:
+                job = _step(ground, placement, before.get(placement.start))
+                if job is not None:
+                    yield job
+        last = stops[-1]
+        if batch not in over and ground.in_time(last.end):
+            yield _leaving(ground, last)
+
+
+def _done(ground: _Ground, placement: Placement, stops: list[Placement]) -> bool:
+    """Whether the daybook has the batch in this stage and place, or beyond it."""
+    state = ground.states.get(placement.batch)
+    if state is None:
+        return False
+    crop = ground.crops.get(placement.batch)
+    names = [n.stage for n in crop.stages] if crop else [p.stage for p in stops]
+    if placement.stage not in names:
+        return False
+    at = list(names).index(placement.stage)
+    if state.stage_index != at:
+        return state.stage_index > at
+    return state.space in ("", placement.space)
+
+
+def _step(ground: _Ground, here: Placement, before: Placement | None) -> Job | None:
+    """The job that brings a batch into a stage; None where there is none."""
+    crop = ground.crops.get(here.batch)
+    state = ground.states.get(here.batch)
+    came_from = state.space if state and state.space else before and before.space
+    from_space = came_from if came_from and came_from != here.space else ""
+    named = _named(here, crop, state is not None or before is not None)
+    if named is None and not from_space:
+        return None
+    kind, what = named or _moved(here, before, from_space)
+    needs = _needs(crop, here.stage)
+    per_container = needs.min_per_container if needs else 0.0
+    return Job(
+        date=here.start,
+        kind=kind,
+        batch=here.batch,
+        crop=here.crop,
+        what=what + _was_due(ground, here.start),
+        from_space=from_space,
+        space=here.space,
+        count=_count(ground, here, begins=before is None),
+        containers=here.containers,
+        container=here.container,
+        minutes=per_container * handled(here.container, here.containers),
+        caution=crop.hazard if crop and kind != "move" else "",
+    )
+
+
+def _named(
+    here: Placement, crop: Crop | None, under_way: bool
+) -> tuple[JobKind, str] | None:
+    """Kind and sentence, or None for a step that is at most a move."""
+    size = containers_text(here.containers, here.container)
+    if here.stage in _STAGE:
+        kind, verb = _STAGE[here.stage]
+        into = "in" if here.stage == "harden" else f"into {size}, in"
+        return kind, f"{verb} {here.crop} {into} {here.space}"
+    if here.stage == "start" and under_way:
+        if crop is None or crop.stages[0].stage != "chill":
+            return None
+        return "start", f"Bring {here.crop} out of the cold into {here.space}"
+    if here.stage in ("chill", "start") and not under_way:
+        kind, verb = _BEGIN.get(here.method, _STRIKE)
+        cold = "to stand cold in" if here.stage == "chill" else "in"
+        return kind, f"{verb} {here.crop}: {size}, {cold} {here.space}"
+    return None
+
+
+def _moved(
+    here: Placement, before: Placement | None, from_space: str
+) -> tuple[JobKind, str]:
+    what = f"Move {here.crop} from {from_space} to {here.space}"
+    shows = before is not None and before.stage == "start" and here.method == "seed"
+    return "move", what + (" once the seedlings show" if shows else "")
+
+
+def _leaving(ground: _Ground, last: Placement) -> Job:
+    crop = ground.crops.get(last.batch)
+    outdoors = crop is None or crop.destination == "outdoors"
+    what = (
+        f"Plant out {last.crop} from {last.space}"
+        if outdoors
+        else f"{last.crop} in {last.space} is ready: plant under glass"
+    )
+    number = handled(last.container, last.containers)
+    return Job(
+        date=last.end,
+        kind="plant out" if outdoors else "ready",
+        batch=last.batch,
+        crop=last.crop,
+        what=what,
+        from_space=last.space,
+        count=_count(ground, last, begins=False),
+        containers=last.containers,
+        container=last.container,
+        minutes=LEAVE_MIN_PER_CONTAINER * number,
+        caution=crop.hazard if crop else "",
+    )
+
+
+def _needs(crop: Crop | None, stage: str) -> Needs | None:
+    return next((n for n in crop.stages if n.stage == stage), None) if crop else None
+
+
+def _count(ground: _Ground, here: Placement, *, begins: bool) -> int | None:
+    state = ground.states.get(here.batch)
+    if state is not None and state.count is not None:
+        return state.count
+    if begins:
+        return ground.sown.get(here.batch)
+    return here.containers if here.container == "row" else None
+
+
+def _was_due(ground: _Ground, day: date) -> str:
+    return f" (was due {day.day} {day:%b})" if day < ground.first else ""

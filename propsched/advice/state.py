@@ -24,7 +24,7 @@ class BatchState:
 
     batch: str
     stage: str
-    index: int
+    stage_index: int
     """Of the stage among the crop's stages."""
     space: str
     """Blank: the daybook does not say."""
@@ -86,10 +86,10 @@ def beds_made_up(
 def _after(event: Event, state: BatchState | None, crop: Crop) -> BatchState | None:
     """The state once the event has happened; None if it says nothing."""
     name = event.event
-    if name == "lost":
-        return None if state is None else _lost(event, state)
     if name in BEGINS:
         return _begin(event, state, crop)
+    if name == "lost":
+        return state and _lost(event, state)
     if state is None:
         # A daybook may begin in the middle: pots bought in, or a late start to it.
         state = _enter(event, None, crop, 0)
@@ -98,10 +98,9 @@ def _after(event: Event, state: BatchState | None, crop: Crop) -> BatchState | N
     if name in THROUGH:
         return _through(event, state, crop)
     if name in STAGE_OF:
-        return _enter(event, state, crop, _index_after(crop, STAGE_OF[name], state))
-    if name == "moved":
-        return _move(event, state)
-    return None
+        index = _index_after(crop, STAGE_OF[name], state)
+        return _enter(event, state, crop, index)
+    return _move(event, state) if name == "moved" else None
 
 
 def _begin(event: Event, state: BatchState | None, crop: Crop) -> BatchState:
@@ -119,13 +118,13 @@ def _through(event: Event, state: BatchState, crop: Crop) -> BatchState:
     """Emerged, rooted or established: on to the stage after the start."""
     names = [needs.stage for needs in crop.stages]
     after = names.index("start") + 1 if "start" in names else 1
-    if state.index >= after:  # noted late: it has been moved on already
+    if state.stage_index >= after:  # noted late: it has been moved on already
         return replace(_move(event, state), count=_counted(event, state))
     if after >= len(names):
         return replace(
             _move(event, state),
             stage=names[-1],
-            index=len(names) - 1,
+            stage_index=len(names) - 1,
             count=_counted(event, state),
             done=True,
         )
@@ -135,7 +134,7 @@ def _through(event: Event, state: BatchState, crop: Crop) -> BatchState:
 def _index_after(crop: Crop, stage: str, state: BatchState) -> int:
     """The stage of that name; the present one where the crop has none."""
     names: list[str] = [needs.stage for needs in crop.stages]
-    return names.index(stage) if stage in names else state.index
+    return names.index(stage) if stage in names else state.stage_index
 
 
 def _enter(
@@ -147,9 +146,9 @@ def _enter(
     return BatchState(
         batch=event.batch,
         stage=crop.stages[index].stage,
-        index=index,
+        stage_index=index,
         space=space,
-        since=state.since if state and state.index == index else day,
+        since=state.since if state and state.stage_index == index else day,
         here_since=state.here_since if state and same_space else day,
         count=_counted(event, state),
     )
