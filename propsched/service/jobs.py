@@ -40,7 +40,7 @@ def jobs(folder: Path, *, today: date | None = None, days: int = 14) -> JobsAnsw
         season,
         batches=tuple(one.batch for one in whole),
         crops=crops,
-        states=standing(files.daybook, season, crops),
+        states=standing(files.daybook, season, crops, today=loaded.today),
         first=loaded.today,
         days=days,
     )
@@ -59,10 +59,6 @@ def jobs(folder: Path, *, today: date | None = None, days: int = 14) -> JobsAnsw
     return JobsAnswer(
         today=loaded.today,
         rows=rows,
-        cautions=cautions(
-            season,
-            tuple(one.batch for one in whole),
-            tuple(one.crop for one in whole),
-        ),
+        cautions=cautions(season, tuple(one.batch for one in whole), crops, plan=plan),
         notes=tuple(notes),
     )

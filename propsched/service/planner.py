@@ -60,7 +60,10 @@ def prepare(request: Request, emit: Emit) -> Prepared:
         for batch in expand(loaded.files.batches)
     )
     states = standing(
-        loaded.files.daybook, season, {b.batch.id: b.crop for b in batches}
+        loaded.files.daybook,
+        season,
+        {b.batch.id: b.crop for b in batches},
+        today=loaded.today,
     )
     clock.lap("read")
     emit(Step("Simulating"))
@@ -202,7 +205,7 @@ def write_out(request: Request, ready: Prepared, solution: Solution) -> Outcome:
         cautions=cautions(
             season,
             tuple(one.batch for one in ready.raised),
-            tuple(one.crop for one in ready.raised),
+            {one.batch.id: one.crop for one in ready.raised},
         ),
         warnings=warnings(ready, solution),
         seed=request.seed,

@@ -8,7 +8,6 @@ from propsched.biology.growth import NOT_THROUGH, StageGrowth
 from propsched.domain.container import Container
 from propsched.optimise.problem import (
     AREA_SCALE,
-    NEVER,
     PPM,
     WORTH_SCALE,
     Pinned,
@@ -54,7 +53,7 @@ def make_task(
     plants = [one.plants(k) for k in range(len(needs))]
     spare_ppm = round(one.spare * PPM)
     if state is not None and state.count is not None and plants[0] > 0:
-        left = state.count / plants[state.stage_index]
+        left = state.count / plants[state.index]
         plants = [max(1, round(n * min(1.0, left))) for n in plants]
         spare_ppm = round(spare_ppm * left)
     weight = batch.priority * WORTH_SCALE
@@ -119,44 +118,31 @@ def _under_way(
     ground: Ground,
 ) -> tuple[Task, tuple[StageTable, ...] | None]:
     """Hold a batch where it stands; development from before the season counts."""
-    k = state.stage_index
+    k, horizon = state.index, ground.season.horizon
+    task = replace(task, first_stage=k, earliest=0, latest=ground.days - 1, must=True)
+    later = tuple(p for p in task.pins if p.stage > k)
     variants = ground.variants_of(state.space)
-    since = ground.season.horizon.day(state.since)
-    day = min(max(0, since), ground.days - 1)
-    own = tables
+    if not variants:  # the daybook does not say where: counted from today
+        here = Pinned(stage=k, start=ground.today_day)
+        return replace(task, pins=(*later, here)), None
     v = variants[0]
+    since = horizon.day(state.since)
+    day = min(max(0, horizon.day(state.here_since)), ground.days - 1)
     simulated = max(0, ground.offset + since)
     booked = int(growth[k].booked[v, simulated])
-    if booked == NOT_THROUGH or since + booked > ground.days - 1:
-        length = NEVER
-    else:
+    through = since + booked
+    own, table, length = tables, tables[k], None
+    if booked != NOT_THROUGH and through <= ground.days - 1:
         # what should be through but is not reported so can go on from today
-        length = max(1, since + booked - day, ground.today_day - day)
-    table = tables[k]
-    stays = table.over_success[v, day] >= 0
-    if length == NEVER and not stays:
+        length = max(1, through - day, ground.today_day - day)
+        if table.success[v, day] <= 0:
+            success = table.success.copy()
+            success[v, day] = round(float(growth[k].success[v, simulated]) * PPM)
+            own = (*tables[:k], replace(table, success=success), *tables[k + 1 :])
+    elif table.over_success[v, day] < 0:
         # it stands there all the same: keep its place, expect nothing of it
         over = table.over_success.copy()
         over[v, day] = 0
         own = (*tables[:k], replace(table, over_success=over), *tables[k + 1 :])
-    elif length != NEVER and table.success[v, day] <= 0:
-        success = table.success.copy()
-        success[v, day] = round(float(growth[k].success[v, simulated]) * PPM)
-        own = (*tables[:k], replace(table, success=success), *tables[k + 1 :])
-    pin = Pinned(
-        stage=k,
-        variants=variants,
-        start=day,
-        length=None if length == NEVER else length,
-    )
-    return (
-        replace(
-            task,
-            first_stage=k,
-            earliest=0,
-            latest=ground.days - 1,
-            must=True,
-            pins=(*(p for p in task.pins if p.stage > k), pin),
-        ),
-        None if own is tables else own,
-    )
+    here = Pinned(stage=k, variants=variants, start=day, length=length)
+    return replace(task, pins=(*later, here)), None if own is tables else own
