@@ -70,6 +70,7 @@ class WhereAnswer:
     explanation: tuple[str, ...] = ()
     """Paragraphs for ``--explain``."""
     notes: tuple[str, ...] = ()
+    currency: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

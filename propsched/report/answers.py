@@ -1,0 +1,127 @@
+"""The answers of ``temps``, ``where``, ``jobs`` and ``check`` in the terminal."""
+
+from collections.abc import Iterator, Sequence
+from datetime import date, timedelta
+from itertools import groupby
+from math import isnan
+
+from rich.console import Group, RenderableType
+from rich.text import Text
+
+from propsched.report.layout import add, grid, heading, points
+from propsched.report.tables import job_list
+from propsched.report.words import clean, day_text, degrees, money
+from propsched.service.answers import (
+    CheckAnswer,
+    JobsAnswer,
+    TempsAnswer,
+    TempsRow,
+    WhereAnswer,
+    WhereRow,
+)
+
+DAILY_UP_TO = 21
+"""Longest span shown day by day; longer ones are shown by weeks."""
+
+
+def temps_report(answer: TempsAnswer) -> Group:
+    """Root zone and air of each space; a long span by weeks."""
+    days = {row.date for row in answer.rows}
+    daily = len(days) <= DAILY_UP_TO
+    parts: list[RenderableType] = []
+    if not answer.rows:
+        return Group(Text("No days to show: the dates lie outside the season."))
+    for space, rows in groupby(answer.rows, key=lambda r: r.space):
+        parts.append(heading(clean(space)) if parts else Text(clean(space), "bold"))
+        parts.append(_days(list(rows), daily=daily))
+    parts.append(Text(""))
+    parts.append(
+        Text(
+            "Root zone at rooting depth, °C. Range: 80 % of the daily means. "
+            + ("" if daily else "Weeks: mean, widest range, coldest and warmest.")
+        )
+    )
+    return Group(*parts)
+
+
+def _days(rows: list[TempsRow], *, daily: bool) -> RenderableType:
+    heads = ("day" if daily else "week of", "mean", "range", "min", "max", "air min")
+    table = grid(*heads, "from", right=heads)
+    for group in [[r] for r in rows] if daily else _weeks(rows):
+        low, high = min(r.low_c for r in group), max(r.high_c for r in group)
+        add(
+            table,
+            f"{group[0].date:%a} {day_text(group[0].date)}"
+            if daily
+            else day_text(group[0].date),
+            degrees(sum(r.root_mean_c for r in group) / len(group)),
+            f"{degrees(low)} to {degrees(high)}",
+            degrees(min(r.root_min_c for r in group)),
+            degrees(max(r.root_max_c for r in group)),
+            degrees(min(r.air_min_c for r in group)),
+            ", ".join(dict.fromkeys(r.source for r in group)),
+        )
+    return table
+
+
+def _weeks(rows: list[TempsRow]) -> Iterator[list[TempsRow]]:
+    """Weeks from Monday on."""
+
+    def monday(row: TempsRow) -> date:
+        return row.date - timedelta(days=row.date.weekday())
+
+    for _, group in groupby(rows, key=monday):
+        yield list(group)
+
+
+def where_report(answer: WhereAnswer, *, explain: bool) -> Group:
+    """The spaces for one crop, best first."""
+    title = f"{answer.crop}, {answer.method}, on {day_text(answer.on)} {answer.on.year}"
+    parts: list[RenderableType] = [Text(clean(title), style="bold")]
+    if not answer.rows:
+        parts.append(Text("No space has room to stand in: give one an area_m2."))
+    else:
+        parts.append(_places(answer.rows, answer.currency))
+    if explain:
+        for line in answer.explanation:
+            parts += [Text(""), Text(clean(line))]
+        bases = dict.fromkeys(r.basis for r in answer.rows if r.basis)
+        if bases:
+            parts += [heading("Where the figures come from"), *points(bases, "·")]
+    return Group(*parts)
+
+
+def _places(rows: Sequence[WhereRow], currency: str) -> RenderableType:
+    heads = ["space", "start", "half by", "most by", "days", "root °C", "success"]
+    costly = any(r.cost > 0 for r in rows)
+    figures = heads[1:] + (["heat"] if costly else [])
+    table = grid(heads[0], *figures, "limits", right=figures)
+    for row in rows:
+        half = "stands over" if row.stands_over and row.half_by is None else ""
+        cells = [
+            row.space,
+            day_text(row.start),
+            half or day_text(row.half_by),
+            "" if half else day_text(row.most_by),
+            "" if row.days is None else str(row.days),
+            degrees(row.root_mean_c),
+            "–" if isnan(row.success) else f"{row.success * 100:.0f} %",
+        ]
+        if costly:
+            cells.append(money(row.cost, currency) if row.cost > 0 else "")
+        add(table, *cells, "; ".join(row.limits))
+    return table
+
+
+def jobs_report(answer: JobsAnswer) -> Group:
+    parts: list[RenderableType] = list(job_list(answer.rows))
+    if not answer.rows:
+        day = f"{day_text(answer.today)} {answer.today.year}"
+        parts.append(Text(f"Nothing to do in these days from {day} on."))
+    if answer.cautions:
+        parts += [heading("Take care"), *points(answer.cautions, "!")]
+    return Group(*parts)
+
+
+def check_report(answer: CheckAnswer) -> Group:
+    return Group(*(Text(clean(line)) for line in answer.lines))

@@ -1,0 +1,117 @@
+"""Answers for other programs: CSV and JSON, always the same keys."""
+
+import csv
+import json
+from collections.abc import Iterable, Mapping
+from dataclasses import fields
+from datetime import date, datetime
+from io import StringIO
+from math import isfinite
+from typing import Any
+
+from propsched.advice.job import Job
+from propsched.domain.plan import Placement, Plan
+from propsched.report.words import clean
+from propsched.service.answers import (
+    CheckAnswer,
+    JobsAnswer,
+    TempsAnswer,
+    TempsRow,
+    WhereAnswer,
+)
+
+TEMPS_KEYS = tuple(f.name for f in fields(TempsRow))
+WHERE_KEYS = (
+    "space", "start", "half_by", "most_by", "days", "root_mean_c", "success",
+    "limits", "basis",
+)  # fmt: skip
+JOB_KEYS = tuple(f.name for f in fields(Job))
+PLACEMENT_KEYS = tuple(f.name for f in fields(Placement))
+
+_FORMULA = ("=", "+", "-", "@")
+"""What makes a spreadsheet take a cell of text for a formula."""
+
+
+def temps_csv(answer: TempsAnswer) -> str:
+    return _csv(TEMPS_KEYS, answer.rows)
+
+
+def temps_json(answer: TempsAnswer) -> str:
+    return _json([_record(TEMPS_KEYS, row) for row in answer.rows])
+
+
+def where_csv(answer: WhereAnswer) -> str:
+    return _csv(WHERE_KEYS, answer.rows)
+
+
+def where_json(answer: WhereAnswer) -> str:
+    return _json([_record(WHERE_KEYS, row) for row in answer.rows])
+
+
+def jobs_csv(answer: JobsAnswer) -> str:
+    return _csv(JOB_KEYS, answer.rows)
+
+
+def jobs_json(answer: JobsAnswer) -> str:
+    return _json(
+        {
+            "today": answer.today.isoformat(),
+            "jobs": [_record(JOB_KEYS, row) for row in answer.rows],
+            "cautions": list(answer.cautions),
+        }
+    )
+
+
+def check_csv(answer: CheckAnswer) -> str:
+    return _table(("line",), ([_cell(line)] for line in answer.lines))
+
+
+def check_json(answer: CheckAnswer) -> str:
+    return _json({"lines": list(answer.lines), "notes": list(answer.notes)})
+
+
+def plan_csv(plan: Plan) -> str:
+    """The placements; the rest of a plan has no one table."""
+    return _csv(PLACEMENT_KEYS, plan.placements)
+
+
+def _record(keys: Iterable[str], row: object) -> dict[str, Any]:
+    return {key: _plain(getattr(row, key)) for key in keys}
+
+
+def _plain(value: object) -> object:
+    """What JSON can hold; a number that is none becomes null."""
+    if isinstance(value, date | datetime):
+        return value.isoformat()
+    if isinstance(value, float):
+        return round(value, 4) if isfinite(value) else None
+    if isinstance(value, tuple):
+        return "; ".join(str(v) for v in value)
+    return value
+
+
+def _json(value: list[Any] | Mapping[str, Any]) -> str:
+    return json.dumps(value, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def _csv(keys: tuple[str, ...], rows: Iterable[object]) -> str:
+    return _table(keys, ([_cell(getattr(row, key)) for key in keys] for row in rows))
+
+
+def _table(keys: tuple[str, ...], rows: Iterable[list[str]]) -> str:
+    out = StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(keys)
+    writer.writerows(rows)
+    return out.getvalue()
+
+
+def _cell(value: object) -> str:
+    """Text that a spreadsheet leaves alone, numbers as they are."""
+    plain = _plain(value)
+    if plain is None:
+        return ""
+    if not isinstance(plain, str):
+        return str(plain)
+    text = clean(plain)
+    return "'" + text if text.startswith(_FORMULA) else text

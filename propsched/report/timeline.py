@@ -1,0 +1,139 @@
+"""The spaces over the season: how full and how warm, in figures."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from math import isnan
+
+from rich.text import Text
+
+from propsched.domain.container import TRAY_M2
+from propsched.domain.season import Season
+from propsched.domain.space import Space
+from propsched.report.words import clean, day_text
+
+LABEL = 11
+CELL = 4
+FULL = 0.995
+"""Shown as full from here on, as whole per cent cannot tell it from 100."""
+
+
+@dataclass(frozen=True, slots=True)
+class Axis:
+    """Columns of whole weeks from the season's first day."""
+
+    first: date
+    days: int
+    step: int
+    """Weeks in a column."""
+
+    @classmethod
+    def fitting(cls, season: Season, width: int) -> "Axis":
+        """The finest columns that go into so many characters."""
+        days = season.horizon.days
+        weeks = -(-days // 7)
+        columns = max(1, (max(width, 80) - LABEL) // CELL)
+        return cls(season.start, days, max(1, -(-weeks // columns)))
+
+    @property
+    def columns(self) -> int:
+        return -(-self.days // (7 * self.step))
+
+    def begins(self, column: int) -> date:
+        return self.first + timedelta(days=7 * self.step * column)
+
+    def part(self, values: Sequence[float], column: int) -> list[float]:
+        """Known values of a column's days."""
+        span = 7 * self.step
+        days = values[span * column : span * (column + 1)]
+        return [v for v in days if not isnan(v)]
+
+
+def timeline(
+    season: Season,
+    fill: dict[str, tuple[float, ...]],
+    warmth: dict[str, tuple[float, ...]],
+    *,
+    width: int,
+) -> Text:
+    """
+    One block a space: its size, its fullest share and its mean warmth by weeks.
+
+    Figures carry all of it; bold only repeats that a space is full.
+    """
+    axis = Axis.fitting(season, width)
+    out = Text(no_wrap=True, overflow="crop", end="")
+    per = "a week" if axis.step == 1 else f"{axis.step} weeks"
+    out.append(
+        f"Each column is {per}: fullest day in % of the free area, mean root zone "
+        "in °C.\n"
+    )
+    shown = [s for s in season.spaces if s.id in fill or s.id in warmth]
+    for number, space in enumerate(shown):
+        if number % 4 == 0:
+            out.append(_dates(axis) + "\n", style="underline")
+        out.append_text(_block(space, axis, fill.get(space.id, ()), warmth))
+    return out
+
+
+def _block(
+    space: Space,
+    axis: Axis,
+    fill: Sequence[float],
+    warmth: dict[str, tuple[float, ...]],
+) -> Text:
+    out = Text(end="")
+    out.append(clean(space.id), style="bold")
+    trays = space.area_m2 / TRAY_M2
+    size = f"  {space.kind}"
+    size += f", {space.area_m2:.2f} m², room for {trays:.0f} trays" if fill else ""
+    out.append(size + "\n")
+    if fill:
+        out.append_text(_row("in use %", axis, fill, max, _percent, full=True))
+    temps = warmth.get(space.id, ())
+    if temps:
+        out.append_text(_row("root °C", axis, temps, _mean, _degree, full=False))
+    return out
+
+
+def _row(
+    label: str,
+    axis: Axis,
+    values: Sequence[float],
+    gather: Callable[[list[float]], float],
+    show: Callable[[float], str],
+    *,
+    full: bool,
+) -> Text:
+    out = Text(f"  {label}".ljust(LABEL), end="")
+    for column in range(axis.columns):
+        known = axis.part(values, column)
+        value = gather(known) if known else float("nan")
+        text = show(value) if known else ""
+        out.append(text.rjust(CELL), style="bold" if full and value >= FULL else "")
+    out.append("\n")
+    return out
+
+
+def _dates(axis: Axis) -> str:
+    """First day of a column, over every second one; they end where figures do."""
+    line = ""
+    for column in range(0, axis.columns, 2):
+        label = day_text(axis.begins(column))
+        line = line.ljust(LABEL + CELL * (column + 1) - len(label)) + label
+    return line
+
+
+def _percent(share: float) -> str:
+    """Never 100 unless full, never 0 unless empty."""
+    if share <= 0:
+        return "·"
+    return str(100 if share >= FULL else min(99, max(1, round(share * 100))))
+
+
+def _degree(value: float) -> str:
+    return f"{round(value):d}"
+
+
+def _mean(values: list[float]) -> float:
+    return sum(values) / len(values)

@@ -1,0 +1,53 @@
+"""Dates, money and text as people read them; nothing that a terminal obeys."""
+
+import unicodedata
+from collections.abc import Iterable
+from datetime import date
+from math import ceil, isnan
+
+from propsched.domain.plan import Placement
+
+_BIDI = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
+
+
+def clean(text: str) -> str:
+    """Text from a file without control characters or hidden changes of direction."""
+    spaced = "".join(" " if c in "\t\n\r" else c for c in text)
+    return "".join(
+        c for c in spaced if unicodedata.category(c) != "Cc" and c not in _BIDI
+    )
+
+
+def day_text(day: date | None) -> str:
+    """``6 Feb``; a dash for no day."""
+    return "–" if day is None else f"{day.day} {day:%b}"
+
+
+def money(amount: float, currency: str) -> str:
+    """``£11.40`` with a sign, ``11.40 EUR`` with letters."""
+    sign = clean(currency)
+    if len(sign) == 1 and not sign.isalpha():
+        return f"{sign}{amount:.2f}"
+    return f"{amount:.2f} {sign}".rstrip()
+
+
+def percent_up(fraction: float) -> str:
+    """A share in per cent, rounded up to a tenth so that it never promises more."""
+    tenths = ceil(max(0.0, fraction) * 1000 - 1e-9)
+    return f"{tenths / 10:.1f} %"
+
+
+def degrees(value: float) -> str:
+    """One decimal, a real minus sign left out of it; a dash where unknown."""
+    return "–" if isnan(value) else f"{value:.1f}"
+
+
+def route_text(stops: Iterable[Placement]) -> str:
+    """``propagator 6 Feb → bench 20 Feb``; a space is named once while it stays."""
+    parts: list[str] = []
+    before = ""
+    for stop in stops:
+        if stop.space != before:
+            parts.append(f"{clean(stop.space)} {day_text(stop.start)}")
+        before = stop.space
+    return " → ".join(parts)
