@@ -1,0 +1,60 @@
+"""The example seasons are what their maker writes, and say that they are invented."""
+
+import importlib.util
+import sys
+from pathlib import Path
+from types import ModuleType
+
+import numpy as np
+import pandas as pd
+import pytest
+
+EXAMPLES = Path(__file__).parents[1] / "examples"
+FOLDERS = ("walled-garden", "windowsill-five")
+
+
+@pytest.fixture(scope="module")
+def maker() -> ModuleType:
+    path = EXAMPLES / "make_examples.py"
+    spec = importlib.util.spec_from_file_location("make_examples", path)
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    sys.modules[spec.name] = module  # dataclasses look their module up
+    spec.loader.exec_module(module)
+    return module
+
+
+@pytest.mark.parametrize("folder", FOLDERS)
+def test_made_files_are_the_maker_s_byte_for_byte(
+    maker: ModuleType, folder: str, tmp_path: Path
+) -> None:
+    (example,) = (e for e in maker.EXAMPLES if e.folder == folder)
+    written = maker.write_example(example, tmp_path)
+    assert len(written) >= 1
+    for path in written:
+        assert path.read_bytes() == (EXAMPLES / folder / path.name).read_bytes()
+
+
+@pytest.mark.parametrize("folder", FOLDERS)
+def test_every_example_says_that_it_is_invented(folder: str) -> None:
+    for path in sorted((EXAMPLES / folder).iterdir()):
+        if path.name in {"season.toml", "README.md", "weather.csv", "history.csv",
+                         "readings.csv"}:  # fmt: skip
+            assert "invented" in path.read_text(encoding="utf-8")[:300], path
+
+
+def test_walled_garden_history_is_25_whole_plausible_years() -> None:
+    """Bounds: what lowland places at 53° N have had in living memory, from memory."""
+    path = EXAMPLES / "walled-garden" / "history.csv"
+    assert path.stat().st_size < 400_000
+    days = pd.read_csv(path, comment="#", parse_dates=["date"]).set_index("date")
+    assert days.index[0] == pd.Timestamp("2001-08-01")
+    assert days.index[-1] == pd.Timestamp("2026-07-31")
+    assert (np.diff(days.index) == np.timedelta64(1, "D")).all()
+    assert (days["tmin_c"] <= days["tmax_c"]).all()
+    assert days["tmin_c"].between(-20, 22).all()
+    assert days["tmax_c"].between(-10, 38).all()
+    winter = days[days.index.month.isin([11, 12, 1, 2, 3])]
+    frosts = (winter["tmin_c"] < 0).groupby(winter.index.year).sum()
+    assert 10 < frosts.mean() < 60
