@@ -1,0 +1,122 @@
+"""The command ``propsched``: which commands there are, and how they end."""
+
+import os
+import sys
+import traceback
+from importlib import import_module
+from typing import NoReturn
+
+import click
+
+from propsched import __version__
+from propsched.errors import ExitCode, PropschedError
+
+COMMANDS = {
+    "new": "Begin a season folder.",
+    "check": "Read a season and say what was understood.",
+    "temps": "How warm each space is, was and will be.",
+    "where": "Rank the spaces for one crop on a day.",
+    "plan": "Plan the season: what stands where, and when.",
+    "jobs": "What to do in the next days.",
+}
+"""Each in its own module, loaded when it is called."""
+
+
+class Commands(click.Group):
+    """Commands that are imported when called, and end with the codes of errors.py."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in COMMANDS:
+            return None
+        command = import_module(f"propsched.cli.{cmd_name}").command
+        assert isinstance(command, click.Command)
+        return command
+
+    def format_commands(
+        self, ctx: click.Context, formatter: click.HelpFormatter
+    ) -> None:
+        with formatter.section("Commands"):
+            formatter.write_dl(list(COMMANDS.items()))
+
+    def invoke(self, ctx: click.Context) -> object:
+        try:
+            result = super().invoke(ctx)
+            sys.stdout.flush()
+        except (click.ClickException, click.exceptions.Exit, click.Abort):
+            raise
+        except BrokenPipeError:
+            _swallow_stdout()
+            code = ExitCode.DONE
+        except KeyboardInterrupt:
+            click.echo("Interrupted.", err=True)
+            code = ExitCode.INTERRUPTED
+        except Exception as error:
+            code = _report(error)
+        else:
+            return result
+        raise click.exceptions.Exit(code)
+
+
+def _report(error: Exception) -> ExitCode:
+    """Say on stderr what went wrong: the user's to mend in lines, ours in full."""
+    from propsched.report.words import clean
+
+    if isinstance(error, PropschedError):
+        for line in str(error).splitlines():
+            click.echo(clean(line), err=True)
+        return error.exit_code
+    if isinstance(error, OSError) and error.filename is not None:
+        click.echo(clean(f"{error.filename}: {error.strerror}"), err=True)
+        return ExitCode.BAD_INPUT
+    click.echo("".join(traceback.format_exception(error)), err=True)
+    click.echo("This is a fault of propsched, not of your files.", err=True)
+    return ExitCode.BUG
+
+
+def _swallow_stdout() -> None:
+    """Whoever read us has had enough; keep the last flush from complaining."""
+    try:
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, sys.stdout.fileno())
+    except (OSError, ValueError):
+        return
+
+
+@click.command(
+    cls=Commands,
+    no_args_is_help=True,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+@click.version_option(__version__, prog_name="propsched")
+def cli() -> None:
+    """A propagation scheduler keyed to root-zone temperature.
+
+    A season is a folder of plain files: season.toml, weather.csv, batches.csv.
+    """
+
+
+def main() -> NoReturn:
+    """Run the command line; the process ends here."""
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None and not stream.isatty():
+            reconfigure(encoding="utf-8")
+        elif reconfigure is not None:
+            reconfigure(errors="replace")
+    try:
+        cli(prog_name="propsched")
+    except SystemExit as end:
+        _leave(end.code)
+    _leave(ExitCode.DONE)
+
+
+def _leave(code: object) -> NoReturn:
+    """End at once where a solver left behind would keep the process alive."""
+    number = int(code) if isinstance(code, int) else int(ExitCode.BUG)
+    if number == ExitCode.INTERRUPTED:
+        sys.stderr.flush()
+        os._exit(number)
+    sys.exit(number)

@@ -1,0 +1,125 @@
+"""``propsched plan``."""
+
+import threading
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from propsched.cli.options import (
+    format_option,
+    outlook_options,
+    season_argument,
+    today_option,
+)
+from propsched.cli.output import data, notes, show
+from propsched.errors import ExitCode, NothingFoundError
+
+if TYPE_CHECKING:
+    from propsched.service.events import Outcome
+    from propsched.service.request import Request
+
+
+@click.command("plan")
+@season_argument
+@click.option(
+    "--time-limit",
+    "time_limit_s",
+    type=click.FloatRange(min=0, min_open=True),
+    default=20.0,
+    show_default=True,
+    help="Seconds for the search; reaching it is no fault.",
+)
+@click.option(
+    "--gap",
+    type=click.FloatRange(0, 1),
+    default=0.002,
+    show_default=True,
+    help="Stop once proven so near the best possible, as a fraction.",
+)
+@click.option(
+    "--reproducible",
+    is_flag=True,
+    help="Same inputs and seed give the same bytes in plan.json.",
+)
+@click.option("--no-save", is_flag=True, help="Leave plan.json as it is.")
+@click.option("--quiet", is_flag=True, help="No progress on stderr.")
+@today_option
+@outlook_options
+@format_option
+def command(
+    season: Path,
+    time_limit_s: float,
+    gap: float,
+    reproducible: bool,
+    no_save: bool,
+    quiet: bool,
+    today: date | None,
+    seed: int,
+    winters: int,
+    form: str,
+) -> None:
+    """Plan the season: what stands where, and when.
+
+    Writes plan.json and keeps the one before as plan.previous.json. Ctrl-C stops
+    the search and keeps the best plan so far.
+    """
+    from propsched.service.request import Request
+
+    request = Request(
+        folder=season,
+        today=today,
+        seed=seed,
+        reproducible=reproducible,
+        time_limit_s=time_limit_s,
+        gap=gap,
+        winters=winters,
+        save=not no_save,
+    )
+    outcome = _run(request, quiet=quiet)
+    stopped = outcome.plan.status == "stopped"
+    if stopped and not outcome.plan.placements:
+        raise NothingFoundError("Stopped before there was a plan.")
+    if not quiet:
+        notes(outcome.notes)
+        if request.save:
+            click.echo(f"Saved {season / 'plan.json'}", err=True)
+    _print(outcome, form)
+    if stopped:
+        click.get_current_context().exit(ExitCode.STOPPED)
+
+
+def _run(request: "Request", *, quiet: bool) -> "Outcome":
+    from propsched.cli.progress import progress
+    from propsched.cli.stopping import run_stoppable
+    from propsched.service.planner import make_plan
+
+    with progress(quiet=quiet) as emit:
+
+        def work(cancel: threading.Event) -> "Outcome":
+            return make_plan(request, emit, cancel)
+
+        return run_stoppable(work)
+
+
+def _print(outcome: "Outcome", form: str) -> None:
+    from propsched.files.write import plan_as_json
+    from propsched.report import machine
+    from propsched.report.tables import plan_report
+
+    if form == "csv":
+        data(machine.plan_csv(outcome.plan))
+    elif form == "json":
+        data(plan_as_json(outcome.plan))
+    else:
+        show(
+            lambda width: plan_report(
+                outcome.plan,
+                outcome.season,
+                outcome.jobs,
+                outcome.fill,
+                outcome.warmth,
+                width=width,
+            )
+        )
