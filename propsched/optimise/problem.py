@@ -198,3 +198,6 @@ class Solution:
     minute_price: NDArray[np.float64]
     """Worth of one minute. Shape (D,)."""
     seconds: dict[str, float] = field(default_factory=dict)
+    proof: str = "prices"
+    """What ``bound`` rests on: the prices given here, or "every route": CP-SAT over
+    every route that a better plan could hold."""

@@ -1,0 +1,123 @@
+"""
+Days and area as the routes see them: only days on which something may move.
+
+Plants start and leave on few days (work days, and for some stages any day with
+somebody there), so between two such days the same plants stand.  Area and its
+price are therefore kept by block, from one moving day to the next.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from propsched.optimise.problem import Problem, Task
+
+NO_LIMIT = 2**62
+"""Minutes of a day on which none are counted."""
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """The moving days of a problem and the room between them."""
+
+    days: NDArray[np.int64]
+    """Moving days, rising; the first is 0. Shape (N,)."""
+    at_or_after: NDArray[np.int64]
+    """Index of the first moving day ≥ a day; N when none. Shape (D + 1,)."""
+    at_or_before: NDArray[np.int64]
+    """Index of the last moving day ≤ a day. Shape (D + 1,)."""
+    area: NDArray[np.int64]
+    """Least free area of each block. [10 cm²] Shape (S, N)."""
+    least_day: NDArray[np.int64]
+    """The day of each block on which its area is least. Shape (S, N)."""
+    minutes: NDArray[np.int64]
+    """Work allowed on each moving day; ``NO_LIMIT`` off work days. (N,)"""
+
+
+@dataclass(frozen=True, slots=True)
+class Prices:
+    """What a unit of area for a block, and a minute, cost; all ≥ 0."""
+
+    area: NDArray[np.float64]
+    """Shape (S, N)."""
+    minute: NDArray[np.float64]
+    """Shape (N,)."""
+
+
+@dataclass(slots=True)
+class Room:
+    """What is left; changed in place as routes come and go."""
+
+    area: NDArray[np.int64]
+    """Shape (S, N)."""
+    minutes: NDArray[np.int64]
+    """Shape (N,)."""
+
+    def copy(self) -> "Room":
+        return Room(self.area.copy(), self.minutes.copy())
+
+
+def leaving_days(problem: Problem, task: Task, stage: int) -> NDArray[np.bool_]:
+    """
+    Days on which a task may leave a stage, waits aside. Shape (D,).
+
+    A pinned start of the next stage is such a day whatever day it is.
+    """
+    table = problem.stages(task)[stage]
+    days = ~problem.away if table.any_day else problem.work.copy()
+    for pin in task.pins:
+        if pin.stage == stage + 1 and pin.start is not None:
+            days[pin.start] = True
+    return np.asarray(days, dtype=np.bool_)
+
+
+def make_grid(problem: Problem) -> Grid:
+    """Lay out the moving days of ``problem``."""
+    days = problem.days
+    moving = problem.work.copy()
+    if any(table.any_day for profile in problem.profiles for table in profile):
+        moving |= ~problem.away
+    moving[0] = True
+    for task in problem.tasks:
+        for pin in task.pins:
+            if pin.start is not None:
+                moving[pin.start] = True
+    moves = np.flatnonzero(moving)
+    ends = np.append(moves[1:], days)
+    spaces = problem.capacity.shape[0]
+    least = np.empty((spaces, moves.size), dtype=np.int64)
+    for j, (first, end) in enumerate(zip(moves, ends, strict=True)):
+        least[:, j] = first + np.argmin(problem.capacity[:, first:end], axis=1)
+    every = np.arange(days + 1)
+    return Grid(
+        days=moves.astype(np.int64),
+        at_or_after=np.searchsorted(moves, every, side="left").astype(np.int64),
+        at_or_before=(np.searchsorted(moves, every, side="right") - 1).astype(np.int64),
+        area=np.maximum(0, np.take_along_axis(problem.capacity, least, axis=1)).astype(
+            np.int64
+        ),
+        least_day=least,
+        minutes=np.where(problem.work[moves], problem.minutes[moves], NO_LIMIT).astype(
+            np.int64
+        ),
+    )
+
+
+def by_day(
+    grid: Grid, prices: Prices, days: int
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Prices by day, (S, D) and (D,): a block's is that of its fullest day."""
+    area = np.zeros((grid.area.shape[0], days))
+    np.put_along_axis(area, grid.least_day, prices.area, axis=1)
+    minute = np.zeros(days)
+    minute[grid.days] = prices.minute
+    return area, minute
+
+
+def no_prices(grid: Grid) -> Prices:
+    return Prices(np.zeros(grid.area.shape), np.zeros(grid.days.size))
+
+
+def all_room(grid: Grid) -> Room:
+    return Room(grid.area.copy(), grid.minutes.copy())

@@ -1,0 +1,295 @@
+"""
+All ways of some tasks through stages, variants and days, laid out flat.
+
+A *chain* is one task with one outcome (ready, or standing over).  A *node* is
+one stage of a chain that starts in one variant on one moving day.  Nodes are
+grouped in *levels* counted from the last stage, so that one pass over the levels
+finds the best way of every chain at once.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from propsched.optimise.grid import Grid, leaving_days
+from propsched.optimise.problem import (
+    NEVER,
+    Problem,
+    StageTable,
+    Task,
+    loss,
+    over_loss,
+)
+
+Ints = NDArray[np.int64]
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Level:
+    """One stage of every chain that goes through it. Arrays by chain or by node."""
+
+    chains: Ints
+    """Index of each chain, rising. (c,)"""
+    stage: Ints
+    """Its stage here. (c,)"""
+    area: Floats
+    """(c,)"""
+    before: Ints
+    """Position of each chain in the next level, which is one stage later; empty at
+    the last stage. (c,)"""
+    row: Ints
+    """Position of each node's chain in this level. (n,) – rising"""
+    variant: Ints
+    space: Ints
+    j: Ints
+    """Index of the moving day it starts. (n,)"""
+    gain: Floats
+    """Minus the worth lost in the stage if it goes on. (n,)"""
+    over: Floats
+    """Worth if it stands over from here; −inf where it may not. (n,)"""
+    minutes: Ints
+    """Work on the day it starts. (n,)"""
+    low: Ints
+    """First and last moving day it may leave, as indices; low > high: it may not
+    go on. (n,)"""
+    high: Ints
+    at: NDArray[np.int32]
+    """Node of each chain × variant × moving day, or −1. (c, V, N)"""
+
+
+@dataclass(frozen=True, slots=True)
+class Network:
+    """Levels from the last stage (0) to the first, and the way out."""
+
+    tasks: tuple[int, ...]
+    task_of: Ints
+    """Task of each chain. (C,)"""
+    over: NDArray[np.bool_]
+    """Whether the chain stands over. (C,)"""
+    first_level: Ints
+    """Level of the first stage of each chain. (C,)"""
+    levels: tuple[Level, ...]
+    way_out: Floats
+    """Worth of being ready on a moving day; −inf where it may not. Rows as the
+    chains of level 0. (c, N)"""
+    minutes_out: Ints
+    """Work on that day. (c, N)"""
+    move_cost: int
+    space_of: Ints
+    """Space of each variant. (V,)"""
+    spaces: int
+
+
+@dataclass(slots=True)
+class _Piece:
+    """Nodes of one stage of one chain, before they are put together."""
+
+    chain: int
+    stage: int
+    area: int
+    variant: Ints
+    j: Ints
+    gain: Floats
+    over: Floats
+    minutes: Ints
+    low: Ints
+    high: Ints
+
+
+def make_network(problem: Problem, grid: Grid, tasks: tuple[int, ...]) -> Network:
+    """Lay out every way of ``tasks``; a task without any has no chain."""
+    pieces: list[list[_Piece]] = []
+    task_of: list[int] = []
+    over_of: list[bool] = []
+    first: list[int] = []
+    outs: dict[int, tuple[Floats, Ints]] = {}
+    for b in tasks:
+        task = problem.tasks[b]
+        for over in (False, True):
+            chain = len(task_of)
+            found = _chain(problem, grid, task, chain, over=over)
+            if found is None:
+                continue
+            for level, piece in enumerate(reversed(found)):
+                if level == len(pieces):
+                    pieces.append([])
+                pieces[level].append(piece)
+            outs[chain] = _way_out(problem, grid, task, over=over)
+            task_of.append(b)
+            over_of.append(over)
+            first.append(len(found) - 1)
+    variants = problem.space_of.size
+    levels: list[Level] = []
+    for level, parts in enumerate(pieces):
+        later = levels[-1].chains if level else np.empty(0, dtype=np.int64)
+        levels.append(_join(parts, later, problem.space_of, variants, grid.days.size))
+    n = grid.days.size
+    zero = levels[0].chains if levels else ()
+    return Network(
+        tasks=tasks,
+        task_of=np.array(task_of, dtype=np.int64),
+        over=np.array(over_of, dtype=np.bool_),
+        first_level=np.array(first, dtype=np.int64),
+        levels=tuple(levels),
+        way_out=np.array([outs[int(c)][0] for c in zero]).reshape(-1, n),
+        minutes_out=np.array([outs[int(c)][1] for c in zero], dtype=np.int64).reshape(
+            -1, n
+        ),
+        move_cost=problem.move_cost,
+        space_of=problem.space_of.astype(np.int64),
+        spaces=problem.capacity.shape[0],
+    )
+
+
+def _chain(
+    problem: Problem, grid: Grid, task: Task, chain: int, *, over: bool
+) -> list[_Piece] | None:
+    """Its pieces in order of stages, or None when it can have no such outcome."""
+    tables = problem.stages(task)
+    n = grid.days.size
+    reached = _first_days(problem, grid, task)
+    pieces = []
+    may_end = not over
+    for k in range(task.first_stage, len(tables)):
+        length, starts = _starts(problem, grid, task, k, reached)
+        leave = leaving_days(problem, task, k)[grid.days]
+        d = grid.days[None, :]
+        goes = starts & (length < NEVER)
+        first = np.maximum(d + length, d + 1)
+        last = np.minimum(d + length + tables[k].wait, problem.days - 1)
+        goes &= first <= last
+        low = grid.at_or_after[np.where(goes, first, 0)]
+        high = grid.at_or_before[np.where(goes, last, 0)]
+        goes &= low <= high
+        ends = np.zeros_like(goes)
+        if over:
+            ends = starts & (tables[k].over_success[:, grid.days] >= 0)
+            may_end = may_end or bool(ends.any())
+            if k == len(tables) - 1:
+                goes[:] = False
+        piece = _piece(problem, grid, task, k, goes, ends, over=over)
+        piece.chain = chain
+        piece.low = np.where(goes, low, 1)[piece.variant, piece.j]
+        piece.high = np.where(goes, high, 0)[piece.variant, piece.j]
+        pieces.append(piece)
+        reach = np.zeros(n + 1, dtype=np.int64)
+        np.add.at(reach, low[goes], 1)
+        np.add.at(reach, high[goes] + 1, -1)
+        reached = (np.cumsum(reach)[:n] > 0) & leave
+    return pieces if may_end and pieces and pieces[0].j.size else None
+
+
+def _first_days(problem: Problem, grid: Grid, task: Task) -> NDArray[np.bool_]:
+    for pin in task.pins:
+        if pin.stage == task.first_stage and pin.start is not None:
+            return np.ones(grid.days.size, dtype=np.bool_)
+    inside = (grid.days >= task.earliest) & (grid.days <= task.latest)
+    return np.asarray(inside & problem.work[grid.days], dtype=np.bool_)
+
+
+def _starts(
+    problem: Problem, grid: Grid, task: Task, stage: int, reached: NDArray[np.bool_]
+) -> tuple[Ints, NDArray[np.bool_]]:
+    """Lengths, and where and when the stage may start. Both (V, N)."""
+    length = problem.stages(task)[stage].length[:, grid.days].astype(np.int64)
+    starts = np.repeat(reached[None, :], length.shape[0], axis=0)
+    for pin in task.pins:
+        if pin.stage != stage:
+            continue
+        if pin.variants:
+            other = np.ones(length.shape[0], dtype=np.bool_)
+            other[list(pin.variants)] = False
+            starts[other] = False
+        if pin.start is not None:
+            starts &= grid.days == pin.start
+            if pin.length is not None:
+                length[:, grid.days == pin.start] = pin.length
+    return length, starts
+
+
+def _piece(
+    problem: Problem,
+    grid: Grid,
+    task: Task,
+    stage: int,
+    goes: NDArray[np.bool_],
+    ends: NDArray[np.bool_],
+    *,
+    over: bool,
+) -> _Piece:
+    table = problem.stages(task)[stage]
+    v, j = np.nonzero(goes | ends)
+    day = grid.days[j]
+    minutes = np.where(problem.work[day], task.minutes[stage], 0)
+    for pin in task.pins:
+        under_way = pin.start is not None and pin.length is not None
+        if under_way and pin.stage == stage == task.first_stage:
+            minutes = np.zeros_like(minutes)
+    standing = np.full(v.size, -np.inf)
+    if over:
+        lost = over_loss(task, stage, table.over_success[v, day])
+        standing = np.where(ends[v, j], task.over_weight - lost, -np.inf)
+    lost = (over_loss if over else loss)(task, stage, table.success[v, day])
+    return _Piece(
+        chain=-1,
+        stage=stage,
+        area=task.area[stage],
+        variant=v,
+        j=j,
+        gain=-lost.astype(np.float64),
+        over=standing,
+        minutes=minutes.astype(np.int64),
+        low=j,
+        high=j,
+    )
+
+
+def _way_out(
+    problem: Problem, grid: Grid, task: Task, *, over: bool
+) -> tuple[Floats, Ints]:
+    """Worth and work of being ready, by moving day. Both (N,)."""
+    day = grid.days
+    last = len(problem.stages(task)) - 1
+    minutes = np.where(problem.work[day], task.minutes[last + 1], 0).astype(np.int64)
+    if over:
+        return np.full(day.size, -np.inf), minutes
+    worth = np.full(day.size, float(task.weight))
+    if task.wanted_by is not None:
+        worth -= task.late_per_day * np.maximum(0, day - task.wanted_by)
+    if task.wanted_from is not None:
+        worth -= task.early_per_day * np.maximum(0, task.wanted_from - day)
+    worth[(day < task.gate) | ~leaving_days(problem, task, last)[day]] = -np.inf
+    return worth, minutes
+
+
+def _join(
+    parts: list[_Piece],
+    later: Ints,
+    space_of: NDArray[np.int32],
+    variants: int,
+    n: int,
+) -> Level:
+    chains = np.array([part.chain for part in parts], dtype=np.int64)
+    row = np.repeat(np.arange(len(parts)), [part.j.size for part in parts])
+    variant = np.concatenate([part.variant for part in parts])
+    j = np.concatenate([part.j for part in parts])
+    at = np.full((len(parts), variants, n), -1, dtype=np.int32)
+    at[row, variant, j] = np.arange(row.size)
+    return Level(
+        chains=chains,
+        stage=np.array([part.stage for part in parts], dtype=np.int64),
+        area=np.array([part.area for part in parts], dtype=np.float64),
+        before=np.searchsorted(later, chains) if later.size else later,
+        row=row,
+        variant=variant,
+        space=space_of[variant].astype(np.int64),
+        j=j,
+        gain=np.concatenate([part.gain for part in parts]),
+        over=np.concatenate([part.over for part in parts]),
+        minutes=np.concatenate([part.minutes for part in parts]),
+        low=np.concatenate([part.low for part in parts]),
+        high=np.concatenate([part.high for part in parts]),
+        at=at,
+    )

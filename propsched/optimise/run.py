@@ -1,0 +1,282 @@
+"""One solve, step by step: first plans, prices and bound, then the best whole plan."""
+
+import numpy as np
+
+from propsched.optimise.bound import Bound, bound_at, exact_prices, whole
+from propsched.optimise.choice import choose
+from propsched.optimise.grid import Prices, by_day, make_grid, no_prices
+from propsched.optimise.listing import list_routes
+from propsched.optimise.master import Master
+from propsched.optimise.must import place_all, refuse_hopeless
+from propsched.optimise.network import make_network
+from propsched.optimise.problem import WORTH_SCALE, Problem, Route, Solution
+from propsched.optimise.progress import Asked, Clock, Progress
+from propsched.optimise.routes import trace
+from propsched.optimise.search import Plan, Search
+from propsched.optimise.stays import Pool
+
+CENTRE = 0.8
+"""Weight of the best bound's prices against the master's when pricing; measured."""
+LISTED = 6_000
+"""Routes CP-SAT is given at most to prove that no plan is better."""
+TRY_S = 0.0015
+"""Time that one try of the search stands for."""
+ROUND_S = 0.05
+"""Time that one round of pricing stands for."""
+
+
+class Run:
+    """State of a solve: the best plan, the best bound, the routes found."""
+
+    def __init__(self, problem: Problem, asked: Asked) -> None:
+        self.problem = problem
+        self.asked = asked
+        self.clock = Clock(asked)
+        self.seconds: dict[str, float] = {}
+        self.grid = make_grid(problem)
+        self.network = make_network(
+            problem, self.grid, tuple(range(len(problem.tasks)))
+        )
+        self.search = Search(problem, self.grid, asked.seed)
+        self.pool = Pool.empty(problem, self.grid)
+        self.plan = self.search.empty()
+        self.best: list[Route] = []
+        self.worth: int | None = None
+        free = exact_prices(problem, self.grid, no_prices(self.grid))
+        self.bound = bound_at(problem, self.grid, self.network, free)
+        self.limit = whole(self.bound)
+        """No plan is worth more, without the constant."""
+        self.proof = "prices"
+
+    def go(self) -> Solution:
+        refuse_hopeless(self.problem, self.search)
+        self._first_plan()
+        self._close_in()
+        self._finish()
+        return self._answer()
+
+    # ── state ─────────────────────────────────────────────────────────────
+
+    def _gap(self) -> float:
+        if self.worth is None:
+            return np.inf
+        bound = self.limit + self.problem.constant
+        return (self.limit - self.worth) / max(WORTH_SCALE, abs(bound))
+
+    def _done(self) -> bool:
+        return self.worth is not None and (
+            self.limit <= self.worth or self._gap() <= self.asked.gap
+        )
+
+    def _stop(self) -> bool:
+        return self._done() or self.clock.over()
+
+    def _tell(self) -> None:
+        if self.worth is None:
+            return
+        constant = self.problem.constant
+        self.asked.emit(
+            Progress(
+                float(self.worth + constant),
+                float(self.limit + constant),
+                self.clock.elapsed_s(),
+            )
+        )
+
+    def _offer(self, plan: Plan) -> None:
+        """Keep a plan if it is the best so far and holds every must task."""
+        if any(
+            task.must and b not in plan.routes
+            for b, task in enumerate(self.problem.tasks)
+        ):
+            return
+        for route in plan.routes.values():
+            self.pool.add(route)
+        if self.worth is None or plan.value > self.worth:
+            self.worth = plan.value
+            self.best = sorted(plan.routes.values(), key=lambda route: route.task)
+            self._tell()
+
+    def _lower(self, bound: Bound) -> None:
+        if bound.worth < self.bound.worth:
+            self.bound = bound
+            if whole(bound) < self.limit:
+                self.limit = whole(bound)
+                self._tell()
+
+    # ── steps ─────────────────────────────────────────────────────────────
+
+    def _first_plan(self) -> None:
+        free = no_prices(self.grid)
+        plan = self.search.greedy_by_density(free)
+        self._offer(plan)
+        self.search.better(plan, (free,), 20)
+        if self.worth is None:
+            self.search.better(plan, (free,), 200)
+            plan = place_all(
+                self.problem,
+                self.search,
+                plan,
+                seed=self.asked.seed,
+                limit_s=max(1.0, self.clock.left_s() / 2),
+                reproducible=self.asked.reproducible,
+                cancel=self.asked.cancel,
+            )
+        self._offer(plan)
+        self.plan = plan
+        self.seconds["first plan"] = self.clock.elapsed_s()
+
+    def _close_in(self) -> None:
+        """Prices by rounds: best routes at prices, shares of routes, new prices."""
+        master = Master(self.pool, float(self.search.penalty))
+        outer = no_prices(self.grid)
+        weight = 0.0
+        number = 0
+        while not self._stop():
+            prices = _between(self.bound.prices, outer, weight)
+            prices = exact_prices(self.problem, self.grid, prices)
+            bound = bound_at(self.problem, self.grid, self.network, prices)
+            self._lower(bound)
+            fresh = 0
+            for chain in range(self.network.task_of.size):
+                if not bound.priced.best[chain] > -np.inf:
+                    continue
+                route = trace(self.network, self.grid, bound.priced, chain)
+                if route is not None:
+                    fresh += self.pool.add(route)
+            shares = master.solve()
+            outer = shares.prices
+            self.clock.step(ROUND_S)
+            number += 1
+            if self.bound.worth - shares.worth <= max(0.5, 2e-5 * abs(shares.worth)):
+                break
+            if not fresh and weight == 0.0:
+                break
+            weight = CENTRE if fresh else 0.0
+            if number % 6 == 0:
+                self._try_prices()
+        if not self._stop():
+            self._try_prices()
+        self.seconds["bound"] = self.clock.elapsed_s()
+
+    def _try_prices(self) -> None:
+        """A plan inserted at the bound's prices, bettered a little."""
+        best = np.maximum(self.bound.best, 0.0)
+        plan = self.search.greedy(best, self.bound.prices)
+        self.search.fill(plan, no_prices(self.grid))
+        self._offer(plan)
+        if self.worth is not None and plan.value > self.plan.value:
+            self.plan = plan
+        self._better(20)
+
+    def _better(self, tries: int) -> None:
+        free = no_prices(self.grid)
+        half = _between(self.bound.prices, free, 0.5)
+        self.search.better(self.plan, (free, half, self.bound.prices), tries)
+        self.clock.step(tries * TRY_S)
+        self._offer(self.plan)
+
+    def _finish(self) -> None:
+        """The best whole plan: every route that may matter, or search."""
+        listed_at = np.inf
+        turn = 0
+        while not self._stop():
+            assert self.worth is not None
+            slack = self.bound.worth - self.worth
+            if slack < 0.9 * listed_at:
+                listed_at = slack
+                routes = list_routes(self.network, self.grid, self.bound, slack, LISTED)
+                if routes is not None and self._prove(routes):
+                    break
+            if turn % 4 == 3:
+                self._choose_from_pool()
+            self._better(100)
+            turn += 1
+        self.seconds["total"] = self.clock.elapsed_s()
+
+    def _prove(self, routes: list[Route]) -> bool:
+        """Whether CP-SAT settled the matter over every route that may matter."""
+        value, bound = self._choose(routes, self.clock.left_s())
+        if bound is None or self.worth is None:
+            return False
+        limit = max(bound, self.worth)
+        if limit < self.limit:
+            self.limit = limit
+            self.proof = "every route"
+            self._tell()
+        return self._done()
+
+    def _choose_from_pool(self) -> None:
+        short = self._shortfall()
+        order = np.argsort(short, kind="stable")
+        slack = self.bound.worth - (self.worth or 0)
+        keep = [int(i) for i in order[:1500] if short[i] <= slack]
+        self._choose([self.pool.routes[i] for i in keep], min(3.0, self.clock.left_s()))
+
+    def _shortfall(self) -> np.ndarray:
+        """How far each route of the pool falls short of its task's best."""
+        prices = self.bound.prices
+        total = np.zeros((prices.area.shape[0], prices.area.shape[1] + 1))
+        np.cumsum(prices.area, axis=1, out=total[:, 1:])
+        short = np.empty(len(self.pool.routes))
+        for i, (route, use) in enumerate(
+            zip(self.pool.routes, self.pool.uses, strict=True)
+        ):
+            paid = sum(a * (total[s, e] - total[s, f]) for s, f, e, a in use.stays)
+            paid += sum(prices.minute[j] * m for j, m in use.work)
+            short[i] = self.bound.best[route.task] - (route.value - paid)
+        return short
+
+    def _choose(self, routes: list[Route], limit_s: float) -> tuple[int, int | None]:
+        known = set((r.task, r.stops) for r in routes)
+        routes = routes + [r for r in self.best if (r.task, r.stops) not in known]
+        chosen = choose(
+            self.problem,
+            self.grid,
+            routes,
+            {route.task: route for route in self.best},
+            seed=self.asked.seed,
+            workers=self.asked.workers,
+            limit_s=max(0.05, limit_s),
+            reproducible=self.asked.reproducible,
+            cancel=self.asked.cancel,
+        )
+        self.clock.step(limit_s)
+        if chosen.routes is not None:
+            plan = self.search.rebuild(list(chosen.routes))
+            self._offer(plan)
+            if plan.value > self.plan.value:
+                self.plan = plan
+        return self.worth or 0, chosen.bound
+
+    # ── answer ────────────────────────────────────────────────────────────
+
+    def _answer(self) -> Solution:
+        assert self.worth is not None
+        if self.limit <= self.worth:
+            status = "optimal"
+        elif self._gap() <= self.asked.gap:
+            status = "within gap"
+        elif self.asked.cancel.is_set():
+            status = "stopped"
+        else:
+            status = "time limit"
+        area, minute = by_day(self.grid, self.bound.prices, self.problem.days)
+        constant = self.problem.constant
+        return Solution(
+            routes=tuple(self.best),
+            worth=self.worth + constant,
+            bound=self.limit + constant,
+            status=status,
+            area_price=area,
+            minute_price=minute,
+            seconds=self.seconds,
+            proof=self.proof,
+        )
+
+
+def _between(one: Prices, other: Prices, weight: float) -> Prices:
+    return Prices(
+        weight * one.area + (1 - weight) * other.area,
+        weight * one.minute + (1 - weight) * other.minute,
+    )

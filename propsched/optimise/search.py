@@ -1,0 +1,206 @@
+"""
+Plans by insertion: a route at a time into the room that is left.
+
+Each insertion is exact for its task: the best route in the room there is.  What
+a plan gains over inserting once in the order of worth comes from taking a few
+routes out and putting their tasks back in another order.
+"""
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from propsched.optimise.grid import Grid, Prices, Room, all_room, no_prices
+from propsched.optimise.network import Floats, Network, make_network
+from propsched.optimise.problem import Problem, Route
+from propsched.optimise.routes import Priced, price, trace
+from propsched.optimise.stays import Use, fits, take, use_of
+
+
+@dataclass(slots=True)
+class Plan:
+    """Routes that fit together, and the room they leave."""
+
+    room: Room
+    routes: dict[int, Route] = field(default_factory=dict)
+    uses: dict[int, Use] = field(default_factory=dict)
+    value: int = 0
+
+    def put(self, route: Route, use: Use) -> None:
+        take(self.room, use)
+        self.routes[route.task] = route
+        self.uses[route.task] = use
+        self.value += route.value
+
+    def remove(self, task: int) -> tuple[Route, Use] | None:
+        if task not in self.routes:
+            return None
+        route, use = self.routes.pop(task), self.uses.pop(task)
+        take(self.room, use, -1)
+        self.value -= route.value
+        return route, use
+
+
+class Search:
+    """Builds and betters plans of one problem; the same seed, the same plans."""
+
+    def __init__(self, problem: Problem, grid: Grid, seed: int) -> None:
+        self.problem = problem
+        self.grid = grid
+        self.rng = np.random.default_rng(seed)
+        self._networks: dict[int, Network] = {}
+        self._free = no_prices(grid)
+        self._must = np.array([task.must for task in problem.tasks], dtype=np.bool_)
+        self.penalty = must_penalty(problem)
+        self._alone = np.zeros(len(problem.tasks))
+        self._wish: dict[int, Use] = {}
+        for b in range(len(problem.tasks)):
+            route = self.best_route(b, all_room(grid), self._free)
+            if route is not None:
+                self._alone[b] = route.value
+                self._wish[b] = use_of(problem, grid, route)
+
+    def network(self, task: int) -> Network:
+        if task not in self._networks:
+            self._networks[task] = make_network(self.problem, self.grid, (task,))
+        return self._networks[task]
+
+    def best_route(self, task: int, room: Room, prices: Prices) -> Route | None:
+        """Best route in ``room`` at ``prices``; None when it has none worth it."""
+        network = self.network(task)
+        if not network.task_of.size:
+            return None
+        priced: Priced = price(network, prices, room)
+        chain = int(np.argmax(priced.best))
+        route = trace(network, self.grid, priced, chain)
+        if route is None or (route.value <= 0 and not self._must[task]):
+            return None
+        return route
+
+    def empty(self) -> Plan:
+        return Plan(all_room(self.grid))
+
+    def score(self, plan: Plan) -> int:
+        """Worth of a plan, big losses for must tasks left out included."""
+        out = sum(1 for b in np.flatnonzero(self._must) if int(b) not in plan.routes)
+        return plan.value - out * self.penalty
+
+    def insert(self, plan: Plan, task: int, prices: Prices) -> None:
+        route = self.best_route(task, plan.room, prices)
+        if route is not None:
+            plan.put(route, use_of(self.problem, self.grid, route))
+
+    def greedy(self, worth: Floats, prices: Prices) -> Plan:
+        """Insert all tasks, those that must be in first, then by worth."""
+        plan = self.empty()
+        order = np.lexsort((np.arange(worth.size), -worth, ~self._must))
+        for b in order:
+            self.insert(plan, int(b), prices)
+        return plan
+
+    def greedy_by_density(self, prices: Prices) -> Plan:
+        """Insert all, the worth per area and day of their best way deciding."""
+        size = np.ones(self._alone.size)
+        for b, use in self._wish.items():
+            days = self.grid.days
+            ends = np.append(days, self.problem.days)
+            size[b] += sum(a * (ends[e] - days[f]) for _, f, e, a in use.stays)
+        return self.greedy(self._alone / size, prices)
+
+    def rebuild(self, routes: list[Route]) -> Plan:
+        """A plan of given routes, in that order, as far as they fit."""
+        plan = self.empty()
+        for route in routes:
+            use = use_of(self.problem, self.grid, route)
+            if route.task not in plan.routes and fits(plan.room, use):
+                plan.put(route, use)
+        return plan
+
+    def fill(self, plan: Plan, prices: Prices) -> None:
+        """Insert what is not placed, by its worth alone; must tasks first."""
+        left = [b for b in range(self._alone.size) if b not in plan.routes]
+        for b in sorted(left, key=lambda b: (not self._must[b], -self._alone[b], b)):
+            self.insert(plan, b, prices)
+
+    def better(self, plan: Plan, prices: tuple[Prices, ...], tries: int) -> int:
+        """
+        Take a few routes out and put them back in another order, ``tries`` times.
+
+        Parameters
+        ----------
+        prices : tuple of Prices
+            Each try takes one of them to look ahead with.
+
+        Returns
+        -------
+        Score gained; ``plan`` is changed in place.
+        """
+        before = self.score(plan)
+        for _ in range(tries):
+            self._try(plan, prices[int(self.rng.integers(len(prices)))])
+        return self.score(plan) - before
+
+    def _try(self, plan: Plan, prices: Prices) -> None:
+        out = self._choose(plan)
+        if not out:
+            return
+        old = self.score(plan)
+        taken = [kept for b in out if (kept := plan.remove(b)) is not None]
+        for b in out:
+            self.insert(plan, b, prices)
+        if self.score(plan) >= old:
+            return
+        for b in out:
+            plan.remove(b)
+        for route, use in taken:
+            plan.put(route, use)
+
+    def _choose(self, plan: Plan) -> list[int]:
+        """A task with something to gain, and some that stand in its way."""
+        rng = self.rng
+        now = np.array([r.value for r in plan.routes.values()], dtype=np.float64)
+        gain = self._alone.copy()
+        gain[list(plan.routes)] -= now
+        if self._must.any():
+            gain[self._must] += 1.0
+            missing = [b for b in np.flatnonzero(self._must) if b not in plan.routes]
+            gain[missing] += self.penalty
+        total = float(gain.sum())
+        if total <= 0:
+            return []
+        seed = int(rng.choice(gain.size, p=gain / total))
+        wish = self._wish.get(seed)
+        if wish is None:
+            return []
+        near = [
+            b
+            for b, use in plan.uses.items()
+            if b != seed and _meet(wish, use, self.grid.days.size)
+        ]
+        count = min(len(near), int(rng.integers(1, 5)))
+        picked = [int(b) for b in rng.permutation(near)[:count]] if near else []
+        order = [seed, *picked]
+        if rng.random() < 0.5:
+            order = [int(b) for b in rng.permutation(order)]
+        return order
+
+
+def _meet(one: Use, other: Use, n: int) -> bool:
+    """Whether two routes share a space within some days of one another."""
+    slack = max(1, n // 40)
+    return any(
+        s == t and f - slack < e2 and f2 < e + slack
+        for s, f, e, _ in one.stays
+        for t, f2, e2, _ in other.stays
+    )
+
+
+def must_penalty(problem: Problem) -> int:
+    """More than any change of the other tasks, or of its own route, is worth."""
+    most = 1
+    for task in problem.tasks:
+        late = (task.late_per_day + task.early_per_day) * problem.days
+        stages = len(problem.stages(task))
+        most += abs(task.weight) + abs(task.over_weight)
+        most += stages * (task.weight + task.over_weight + problem.move_cost) + late
+    return most
