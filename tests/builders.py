@@ -1,11 +1,18 @@
 """Tiny worlds for tests; every builder takes overrides."""
 
+from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
+import numpy as np
+
 from propsched.domain.batch import Batch
+from propsched.domain.container import Container
+from propsched.domain.crop import Crop, Needs
+from propsched.domain.quantities import Horizon
 from propsched.domain.season import Season, Site
-from propsched.domain.space import Space
+from propsched.domain.space import Space, Variant
+from propsched.thermal.rootzone import RootZone
 
 
 def make_space(**over: Any) -> Space:
@@ -30,3 +37,69 @@ def make_season(**over: Any) -> Season:
 def make_batch(**over: Any) -> Batch:
     plain = {"id": "leek", "crop": "leek", "method": "seed", "wanted": 40}
     return Batch(**{**plain, **over})
+
+
+def make_needs(**over: Any) -> Needs:
+    plain: dict[str, Any] = {
+        "stage": "start",
+        "container": Container(name="tray"),
+        "base_c": 2.0,
+        "opt_c": 24.0,
+        "opt_to_c": 30.0,
+        "max_c": 38.0,
+        "sum_c_d": 100.0,
+    }
+    return Needs(**{**plain, **over})
+
+
+def make_crop(*stages: Needs, **over: Any) -> Crop:
+    """A crop of the stages given, or of one that starts."""
+    plain: dict[str, Any] = {"name": "carrot", "method": "seed"}
+    return Crop(**{**plain, "stages": stages or (make_needs(),), **over})
+
+
+def make_zone(
+    root_c: Any = 15.0,
+    air_c: Any = None,
+    *,
+    spaces: Sequence[Space] | None = None,
+    light_mol: Any = 15.0,
+    outdoor_c: Any = None,
+    first: date = date(2026, 11, 1),
+    days: int = 200,
+    winters: int = 1,
+    kwh: Any = 0.0,
+) -> RootZone:
+    """
+    Temperatures set by hand: numbers, or arrays that broadcast to (V, K, 24 N).
+
+    ``light_mol`` and ``kwh`` to (V, K, N), ``outdoor_c`` to (K, 24 N); without
+    them the air is as the root zone and outdoors as the air of the first space.
+    """
+    spaces = tuple(spaces or (make_space(kind="glasshouse"),))
+    hourly = (len(spaces), winters, 24 * days)
+
+    def filled(values: Any, shape: tuple[int, ...]) -> Any:
+        return np.broadcast_to(np.asarray(values, np.float32), shape).copy()
+
+    root = filled(root_c, hourly)
+    air = root.copy() if air_c is None else filled(air_c, hourly)
+    outdoor = air[0] if outdoor_c is None else filled(outdoor_c, hourly[1:])
+    return RootZone(
+        variants=tuple(Variant(space) for space in spaces),
+        horizon=Horizon(first, days),
+        winters=tuple(str(2001 + k) for k in range(winters)),
+        root_c=root,
+        air_c=air,
+        light_mol=filled(light_mol, (*hourly[:2], days)),
+        kwh=filled(kwh, (*hourly[:2], days)),
+        outdoor_c=outdoor,
+    )
+
+
+def sine_days(mean_c: Any, swing_k: float, days: int) -> Any:
+    """Hours of days warmest at 15 h, ``swing_k`` above the mean. (…, 24 days)"""
+    hour = np.arange(24 * days)
+    wave = swing_k * np.cos(2 * np.pi * (hour - 15) / 24)
+    means = np.broadcast_to(np.asarray(mean_c, float), (days,))
+    return np.repeat(means, 24) + wave

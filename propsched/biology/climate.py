@@ -1,0 +1,180 @@
+"""Warmth and light of every variant and winter, made ready to be read many times."""
+
+from collections.abc import Callable
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from propsched.biology.response import rate_per_day
+from propsched.biology.stay import Minima, Sums, sums
+from propsched.domain.crop import Needs
+from propsched.thermal.rootzone import RootZone
+
+Days = NDArray[np.float32]
+"""A figure a day. Shape (V, K, N)."""
+Codes = NDArray[np.int16]
+
+_COLDEST_C, _WARMEST_C, _PER_K = -60.0, 120.0, 10
+_TABLE_C = np.arange(_COLDEST_C * _PER_K, _WARMEST_C * _PER_K + 1) / _PER_K
+_KEPT = 24
+"""Rates kept; crops of a group share theirs. A kept one takes 3 MB or so."""
+
+
+class Climate:
+    """
+    A ``RootZone`` with its hours in tenths of a kelvin and its days summed up.
+
+    Any response to temperature is then one look-up table, whatever its shape,
+    read hour by hour: the rate of the mean is not the mean of the rates [1]_.
+
+    References
+    ----------
+    .. [1] W. A. Wagenvoort and J. F. Bierhuizen, "Some aspects of seed
+       germination in vegetables. II. The effect of temperature fluctuation,
+       depth of sowing, seed size and cultivar, on heat sum and minimum
+       temperature for germination," Sci. Hortic., vol. 6, pp. 259–270, 1977.
+    """
+
+    def __init__(self, zone: RootZone) -> None:
+        self.zone = zone
+        self.shape = len(zone.variants), len(zone.winters), zone.horizon.days
+        """(V, K, N)"""
+        self._codes: dict[float, Codes] = {0.0: _code(zone.root_c)}
+        self._rates: dict[tuple[float, ...], Sums] = {}
+
+    @property
+    def days(self) -> int:
+        return self.zone.horizon.days
+
+    def codes(self, share_air: float) -> Codes:
+        """Hours of a mix of air and root zone as places in the table."""
+        key = round(share_air, 3)
+        if key not in self._codes:
+            zone = self.zone
+            mix = zone.root_c + np.float32(key) * (zone.air_c - zone.root_c)
+            self._codes[key] = _code(mix)
+        return self._codes[key]
+
+    def daily(
+        self, response: Callable[[NDArray[np.float64]], NDArray[np.float64]],
+        share_air: float = 0.0,
+    ) -> Days:  # fmt: skip
+        """
+        Mean over the hours of each day of a response to temperature.
+
+        Parameters
+        ----------
+        response : callable
+            Of an array of temperatures [°C] to one value each.
+        share_air : float
+            Share of air in the temperature, the rest root zone.
+
+        Returns
+        -------
+        array
+            Shape (V, K, N).
+        """
+        table = response(_TABLE_C).astype(np.float32)
+        hours = table.take(self.codes(share_air)).reshape(-1, 24)
+        means: Days = hours @ np.full(24, 1 / 24, np.float32)
+        return means.reshape(self.shape)
+
+    def rates(self, needs: Needs) -> Days:
+        """Development made on each day. [1/d] Shape (V, K, N)."""
+        return self.daily(lambda temp: rate_per_day(temp, needs), needs.share_air)
+
+    def progress(self, needs: Needs) -> Sums:
+        """Development made before each day. Shape (V, K, N + 1)."""
+        top = needs.opt_c if needs.opt_to_c is None else needs.opt_to_c
+        heat_sum = needs.sum_c_d * needs.tray_factor
+        cardinals = (needs.base_c, needs.opt_c, top, needs.max_c)
+        key = (*cardinals, heat_sum, round(needs.share_air, 3))
+        if key not in self._rates:
+            if len(self._rates) >= _KEPT:
+                self._rates.pop(next(iter(self._rates)))
+            self._rates[key] = sums(self.rates(needs))
+        return self._rates[key]
+
+    @cached_property
+    def root_mean_c(self) -> Days:
+        return _mean(self.zone.root_c)
+
+    @cached_property
+    def root_min_c(self) -> Days:
+        return _min(self.zone.root_c)
+
+    @cached_property
+    def root_max_c(self) -> Days:
+        return _max(self.zone.root_c)
+
+    @cached_property
+    def air_mean_c(self) -> Days:
+        return _mean(self.zone.air_c)
+
+    @cached_property
+    def air_min_c(self) -> Days:
+        return _min(self.zone.air_c)
+
+    @cached_property
+    def air_max_c(self) -> Days:
+        return _max(self.zone.air_c)
+
+    @cached_property
+    def outdoor_min_c(self) -> NDArray[np.float32]:
+        """Outdoor air. [°C] Shape (K, N)."""
+        return _min(self.zone.outdoor_c)
+
+    @cached_property
+    def outdoor_mean_c(self) -> NDArray[np.float32]:
+        """Outdoor air. [°C] Shape (K, N)."""
+        return _mean(self.zone.outdoor_c)
+
+    @cached_property
+    def coldest_root(self) -> Minima:
+        return Minima(self.root_min_c)
+
+    @cached_property
+    def hottest_root(self) -> Minima:
+        """Of the negated maxima."""
+        return Minima(-self.root_max_c)
+
+    @cached_property
+    def coldest_air(self) -> Minima:
+        return Minima(self.air_min_c)
+
+    @cached_property
+    def root_sums(self) -> Sums:
+        """Daily means of the root zone summed up. [°C·d] Shape (V, K, N + 1)."""
+        return sums(self.root_mean_c)
+
+    @cached_property
+    def light_sums(self) -> Sums:
+        """Light summed up. [mol/m²] Shape (V, K, N + 1)."""
+        return sums(self.zone.light_mol)
+
+
+def _by_day(hourly: NDArray[np.float32]) -> NDArray[np.float32]:
+    return hourly.reshape(*hourly.shape[:-1], -1, 24)
+
+
+def _mean(hourly: NDArray[np.float32]) -> NDArray[np.float32]:
+    # as a matrix product, which is far quicker than a mean over so short an axis
+    mean: NDArray[np.float32] = _by_day(hourly) @ np.full(24, 1 / 24, np.float32)
+    return mean
+
+
+def _min(hourly: NDArray[np.float32]) -> NDArray[np.float32]:
+    least: NDArray[np.float32] = _by_day(hourly).min(axis=-1)
+    return least
+
+
+def _max(hourly: NDArray[np.float32]) -> NDArray[np.float32]:
+    most: NDArray[np.float32] = _by_day(hourly).max(axis=-1)
+    return most
+
+
+def _code(temp_c: NDArray[np.float32]) -> Codes:
+    tenths = np.clip(temp_c, _COLDEST_C, _WARMEST_C) * np.float32(_PER_K)
+    codes: Codes = (np.rint(tenths) - _COLDEST_C * _PER_K).astype(np.int16)
+    return codes

@@ -1,0 +1,173 @@
+"""The race of dormant wood: roots on the warmth below, buds on the warmth above."""
+
+from typing import overload
+
+import numpy as np
+from numpy.typing import NDArray
+
+from propsched.biology.climate import Climate
+from propsched.biology.response import thermal_time
+from propsched.biology.stay import Ends, Stays, Sums, first_reaching, sums
+from propsched.domain.crop import Needs
+
+Floats = NDArray[np.float64]
+
+CHILLED_D = 60.0
+"""Days at full chilling after which wood is as ready as winter makes it. About
+1,400 chilling hours, what currants ask for (common practice). [d]"""
+HALF_LOST_AT = 2.0
+"""Half the cuttings fail when leaves have run ahead of roots by twice the warmth
+it took to open the buds; judgement."""
+
+_UTAH_C = np.array([0.0, 1.4, 2.4, 2.5, 9.1, 9.2, 12.4, 15.9])
+_UTAH = np.array([0.0, 0.0, 0.5, 1.0, 1.0, 0.5, 0.5, 0.0])
+
+
+@overload
+def chilling(temp_c: float) -> float: ...
+@overload
+def chilling(temp_c: Floats) -> Floats: ...
+def chilling(temp_c: float | Floats) -> float | Floats:
+    """
+    How well a temperature chills dormant wood.
+
+    Parameters
+    ----------
+    temp_c : numeric
+        Air temperature. [°C]
+
+    Returns
+    -------
+    numeric
+        1 at 2.5 to 9.1 °C, 0 below 1.4 and above 15.9 °C; shape of ``temp_c``.
+
+    Notes
+    -----
+    Utah units [1]_ with straight lines between the steps and without the
+    negative ones: a warm spell stops chilling and does not undo it.
+
+    References
+    ----------
+    .. [1] E. A. Richardson, S. D. Seeley and D. R. Walker, "A model for
+       estimating the completion of rest for 'Redhaven' and 'Elberta' peach
+       trees," HortScience, vol. 9, pp. 331–332, 1974.
+    """
+    units = np.interp(temp_c, _UTAH_C, _UTAH, left=0.0, right=0.0)
+    return units if isinstance(temp_c, np.ndarray) else float(units)
+
+
+def chill_state(chilled_d: Floats) -> Floats:
+    """
+    How far winter has made the wood ready.
+
+    Parameters
+    ----------
+    chilled_d : array
+        Days at full chilling so far. [d]
+
+    Returns
+    -------
+    array
+        0 at leaf fall … 1, shape of ``chilled_d``.
+    """
+    return np.clip(chilled_d / CHILLED_D, 0.0, 1.0)
+
+
+def bud_push_day(
+    forcing: Sums,
+    chilled: Sums,
+    head_start: Floats,
+    chilled_before: Floats,
+    needs: Needs,
+) -> Ends:
+    """
+    Day on which buds move, for every day of striking.
+
+    Parameters
+    ----------
+    forcing : array, shape (V, K, N + 1)
+        Warmth of the air above ``bud_base_c``, summed up. [°C·d]
+    chilled : array, shape (V, K, N + 1)
+        Days at full chilling in that air, summed up. [d]
+    head_start : array, shape (K, N + 1)
+        Warmth the wood had on the parent plant before each day. [°C·d]
+    chilled_before : array, shape (K, N + 1)
+        Days at full chilling it had there. [d]
+    needs : Needs
+        ``bud_sum_c_d`` for chilled wood, ``bud_sum_unchilled_c_d`` at leaf fall.
+
+    Returns
+    -------
+    array
+        Shape (V, K, N); N + 1 where they do not move.
+
+    Notes
+    -----
+    Buds move when the warmth since striking, and the warmth on the parent
+    plant as far as it was chilled then, reaches a sum that falls in a straight
+    line with chilling.  Both "reaches the sum of chilled wood" and "reaches the
+    sum less what chilling has taken off" are crossings of sums that only grow,
+    and the later of the two is the day.
+    """
+    full = needs.bud_sum_c_d
+    off_per_d = max(needs.bud_sum_unchilled_c_d - full, 0.0) / CHILLED_D
+    days = forcing.shape[-1] - 1
+    from_here = forcing[..., :days] - head_start[None, :, :days]
+    chilled_then = chilled_before[None, :, :days] - chilled[..., :days]
+    ready = first_reaching(forcing, full + from_here)
+    most = full + off_per_d * CHILLED_D
+    rested = first_reaching(
+        forcing + off_per_d * chilled, most + from_here - off_per_d * chilled_then
+    )
+    return np.maximum(np.maximum(ready, rested), np.arange(days))
+
+
+def survivors(ahead: Floats) -> Floats:
+    """
+    Share of cuttings that live although their buds moved first.
+
+    Parameters
+    ----------
+    ahead : array
+        Warmth of the air from bud push to rooting, as a share of the warmth
+        that opens chilled buds.
+
+    Returns
+    -------
+    array
+        1 where roots come first; shape of ``ahead``.
+
+    Notes
+    -----
+    Counted in warmth and not in days: in cool spring air small leaves cost
+    little for weeks, in a warm house they drain a cutting within days.  The
+    curve is the project's judgement.
+    """
+    return 1.0 / (1.0 + np.power(np.maximum(ahead, 0.0) / HALF_LOST_AT, 3))
+
+
+class Buds:
+    """Bud clock of one kind of wood in every variant and winter."""
+
+    def __init__(self, climate: Climate, needs: Needs) -> None:
+        base = needs.bud_base_c
+        if base is None:
+            raise ValueError("wood without a bud clock runs no race")
+        self._needs = needs
+        air = climate.daily(lambda temp: thermal_time(temp, base), share_air=1.0)
+        self.forcing = sums(air)
+        out_c = climate.zone.outdoor_c.astype(np.float64)
+        by_day = (*out_c.shape[:-1], climate.days, 24)
+        before = sums(chilling(out_c).reshape(by_day).mean(axis=-1))
+        warmth = thermal_time(out_c, base).reshape(by_day).mean(axis=-1)
+        head_start = sums(warmth * chill_state(before[..., :-1]))
+        chilled = sums(climate.daily(chilling, share_air=1.0))
+        self.push = bud_push_day(self.forcing, chilled, head_start, before, needs)
+        """Day on which they move, or N + 1. Shape (V, K, N)."""
+
+    def survivors(self, stays: Stays) -> Floats:
+        """Share that lives when roots come at the end of each stay."""
+        push = np.minimum(self.push[..., : stays.end.shape[-1]], stays.end)
+        warmth = np.take_along_axis(self.forcing, stays.end, axis=-1)
+        warmth -= np.take_along_axis(self.forcing, push, axis=-1)
+        return survivors(warmth / max(self._needs.bud_sum_c_d, 1.0))

@@ -1,0 +1,114 @@
+"""A stage from its start to its end, for every variant, winter and day of start."""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+Sums = NDArray[np.float64]
+"""Sum of the days before each day. Shape (V, K, N + 1)."""
+Floats = NDArray[np.floating]
+Ends = NDArray[np.int64]
+
+
+def sums(daily: NDArray[np.generic]) -> Sums:
+    """Sum of the days before each day; last axis one longer than that of ``daily``."""
+    total = np.zeros((*daily.shape[:-1], daily.shape[-1] + 1))
+    np.cumsum(daily, axis=-1, dtype=np.float64, out=total[..., 1:])
+    return total
+
+
+def first_reaching(sums: Sums, target: NDArray[np.float64]) -> Ends:
+    """
+    First day before which a growing sum has reached a target.
+
+    Parameters
+    ----------
+    sums : array, shape (V, K, N + 1)
+        Not falling along its last axis.
+    target : array, shape (V, K, M)
+
+    Returns
+    -------
+    array
+        Shape (V, K, M); N + 1 where it is not reached.
+    """
+    flat, wanted = (
+        sums.reshape(-1, sums.shape[-1]),
+        target.reshape(-1, target.shape[-1]),
+    )
+    found = np.empty(wanted.shape, np.int64)
+    for row, (growing, aims) in enumerate(zip(flat, wanted, strict=True)):
+        # a rounding error must not cost a day
+        found[row] = growing.searchsorted(aims - 1e-6)
+    return found.reshape(target.shape)
+
+
+@dataclass(frozen=True)
+class Stays:
+    """
+    Days ``start`` to ``end``, the end not included, M starts from day 0 on.
+
+    Every method gives shape (V, K, M) or one that broadcasts to it.
+    """
+
+    end: Ends
+    """First day after; never before the start. Shape (V, K, M)."""
+
+    @cached_property
+    def start(self) -> Ends:
+        """Shape (M,)."""
+        return np.arange(self.end.shape[-1])
+
+    @cached_property
+    def length(self) -> Ends:
+        return self.end - self.start
+
+    def total(self, sums: Sums) -> NDArray[np.float64]:
+        """Sum over the stay."""
+        return self._at(sums, self.end) - sums[..., : self.end.shape[-1]]
+
+    def mean(self, sums: Sums) -> NDArray[np.float64]:
+        """Mean over the stay; of an empty one 0."""
+        return self.total(sums) / np.maximum(self.length, 1)
+
+    def least(self, minima: "Minima") -> Floats:
+        """Least daily value over the stay; of an empty one +inf."""
+        length = np.maximum(self.length, 1)
+        level = np.floor(np.log2(length)).astype(np.int64)
+        last = np.maximum(self.end - (1 << level), 0)
+        first = np.broadcast_to(self.start, self.end.shape)
+        least = np.minimum(minima.at(level, first), minima.at(level, last))
+        return np.where(self.length > 0, least, np.float32(np.inf))
+
+    def _at(self, sums: Sums, day: Ends) -> NDArray[np.float64]:
+        return np.take_along_axis(sums, day, axis=-1)
+
+
+class Minima:
+    """
+    Least value of any run of days in two reads: minima of runs of 1, 2, 4 … days.
+
+    Parameters
+    ----------
+    daily : array, shape (V, K, N)
+    """
+
+    def __init__(self, daily: NDArray[np.float32]) -> None:
+        levels = [daily]
+        run = 1
+        while 2 * run <= daily.shape[-1]:
+            wider = levels[-1].copy()
+            np.minimum(wider[..., :-run], wider[..., run:], out=wider[..., :-run])
+            levels.append(wider)
+            run *= 2
+        self._levels = np.stack(levels)
+
+    def at(self, level: Ends, day: Ends) -> NDArray[np.float32]:
+        """Least of the ``2**level`` days from ``day``. Shape (V, K, M)."""
+        _, v, k, n = self._levels.shape
+        rows = np.arange(v * k).reshape(v, k, 1) * n
+        place = level * (v * k * n) + rows + np.minimum(day, n - 1)
+        least: NDArray[np.float32] = self._levels.reshape(-1).take(place)
+        return least

@@ -1,0 +1,155 @@
+"""
+What comes through a stage: one factor 0..1 for each way of failing.
+
+Every function gives shape (V, K, M): variants, winters, days of start.
+"""
+
+from collections.abc import Callable
+
+import numpy as np
+from numpy.typing import NDArray
+
+from propsched.biology.climate import Climate
+from propsched.biology.light import light_factor
+from propsched.biology.response import rate_per_day
+from propsched.biology.standing import closeness
+from propsched.biology.stay import Stays, sums
+from propsched.domain.crop import Crop, Needs
+from propsched.domain.space import Space
+
+Floats = NDArray[np.floating]
+
+_DAMAGE_OVER_K, _KILL_OVER_K = 3.0, 1.0
+"""From first harm to total loss: tops hardened unevenly, roots all alike; judgement."""
+_SLOW_PER_DAY = 0.003
+"""Seed lost per day that is too cold to get on, above the sowing floor; judgement."""
+_SLOW_BELOW = 0.25
+"""Too cold to get on: less than this share of the fastest rate."""
+_LEAFY_PER_DAY = 0.005 / 7
+"""Leafy cuttings lost per day before they root, 0.5 % a week; judgement."""
+_DAMPING_PER_WEEK, _CLOSE_DAMPING_PER_WEEK = 0.02, 0.10
+"""Seedlings lost in airy places, in close and dim ones (from memory of the trade)."""
+_SET_BACK_PER_K_NIGHT = 0.002
+_SET_BACK_UP_TO_K = 8.0
+"""Loss for a night colder than the trade keeps it, per kelvin; judgement."""
+_LEAFY = frozenset({"evergreen", "tip", "basal"})
+_BELOW_GROUND = frozenset({"seed", "root", "tuber"})
+
+
+def below_ground(crop: Crop, needs: Needs) -> bool:
+    """Whether all of it is still in the medium, out of the frost's reach."""
+    return needs.stage in {"chill", "start"} and crop.method in _BELOW_GROUND
+
+
+def fraction(climate: Climate, needs: Needs, stays: Stays) -> Floats:
+    """
+    Final fraction relative to the best one.
+
+    The fraction of each hour's temperature, weighed by the development made in
+    that hour: what a seed does on warm afternoons counts by what it did on them.
+    """
+    if not needs.fraction:
+        return np.ones((1, 1, 1))
+    temps, shares = np.array(sorted(needs.fraction)).T
+    relative = shares / max(shares.max(), 1e-9)
+    # nothing is said of colder or warmer than was tried: the end values hold
+    if needs.sum_c_d > 0:
+        weight = climate.progress(needs)
+        weighed = climate.daily(
+            lambda c: np.interp(c, temps, relative) * rate_per_day(c, needs),
+            needs.share_air,
+        )
+        done = stays.total(weight)
+        share = stays.total(sums(weighed)) / np.maximum(done, 1e-9)
+        return np.where(done > 1e-6, share, relative[0])
+    plain = climate.daily(lambda c: np.interp(c, temps, relative), needs.share_air)
+    return stays.mean(sums(plain))
+
+
+def rot(climate: Climate, crop: Crop, needs: Needs, stays: Stays) -> Floats:
+    """What is left after lying below the sowing floor and, for seed, too slowly."""
+    log_left = np.zeros((1, 1, 1))
+    if needs.floor_c is not None and needs.rot_per_day > 0:
+        below = sums(climate.root_mean_c < needs.floor_c)
+        left = max(1.0 - needs.rot_per_day, 1e-6)
+        log_left = log_left + stays.total(below) * np.log(left)
+    if needs.stage == "start" and crop.method == "seed" and needs.sum_c_d > 0:
+        slow_rate = _SLOW_BELOW * rate_per_day(needs.opt_c, needs)
+        slow = climate.rates(needs) < slow_rate
+        if needs.floor_c is not None:
+            slow &= climate.root_mean_c >= needs.floor_c
+        log_left = log_left + stays.total(sums(slow)) * np.log(1 - _SLOW_PER_DAY)
+    return np.exp(log_left)
+
+
+def waiting(
+    climate: Climate, crop: Crop, needs: Needs, stays: Stays, light_mol: Floats
+) -> Floats:
+    """What is left of leafy cuttings long unrooted, and of seedlings damping off."""
+    if needs.stage == "start" and crop.method in _LEAFY:
+        return np.power(1.0 - _LEAFY_PER_DAY, stays.length)
+    if needs.stage == "seedling":
+        close = _of_spaces(climate, lambda space: float(closeness(space) >= 1.0))
+        dim = (close > 0) & (light_mol < needs.light_min_mol)
+        weekly = np.where(dim, _CLOSE_DAMPING_PER_WEEK, _DAMPING_PER_WEEK)
+        return np.power(1.0 - weekly, stays.length / 7)
+    return np.ones((1, 1, 1))
+
+
+def cold(climate: Climate, crop: Crop, needs: Needs, stays: Stays) -> Floats:
+    """
+    What frost and chill leave of it.
+
+    Below ground the root zone's coldest hour is asked, else that of the air.
+    Harm begins at ``damage_c`` and is total 3 K below.
+    """
+    left: Floats = np.ones((1, 1, 1), np.float32)
+    if needs.damage_c is not None:
+        air = climate.coldest_air
+        least = stays.least(climate.coldest_root if below_ground(crop, needs) else air)
+        left = left * _graded(least - needs.damage_c, _DAMAGE_OVER_K)
+    if needs.root_kill_c is not None:
+        least = stays.least(climate.coldest_root)
+        left = left * _graded(least - needs.root_kill_c, _KILL_OVER_K)
+    return left
+
+
+def heat(climate: Climate, needs: Needs, stays: Stays) -> Floats:
+    """What the hottest hour of the root zone leaves of it."""
+    if needs.hot_c is None:
+        return np.ones((1, 1, 1), np.float32)
+    most = -stays.least(climate.hottest_root)
+    return _graded(needs.hot_c - most, _DAMAGE_OVER_K)
+
+
+def nights(climate: Climate, needs: Needs, stays: Stays) -> Floats:
+    """Set-back by nights below the minimum the trade grows it on at."""
+    if needs.min_c is None:
+        return np.ones((1, 1, 1))
+    short = np.clip(needs.min_c - climate.air_min_c, 0.0, _SET_BACK_UP_TO_K)
+    return np.exp(-_SET_BACK_PER_K_NIGHT * stays.total(sums(short)))
+
+
+def air(climate: Climate, needs: Needs) -> Floats:
+    """Close or dry air against what the stage wishes. Shape (V, 1, 1)."""
+    if needs.air == "open":
+        return np.ones((1, 1, 1))
+    close = _of_spaces(climate, closeness)
+    right = close if needs.air == "close" else 1.0 - close
+    return needs.air_mismatch + (1.0 - needs.air_mismatch) * right
+
+
+def light(needs: Needs, light_mol: Floats) -> Floats:
+    """What the mean light over the stage leaves fit to go on."""
+    return light_factor(np.asarray(light_mol, dtype=np.float64), needs)
+
+
+def _graded(margin_k: Floats, over_k: float) -> Floats:
+    """1 with any margin, 0 from ``over_k`` beyond it."""
+    left: Floats = np.clip(1.0 + margin_k / over_k, 0.0, 1.0)
+    return left
+
+
+def _of_spaces(climate: Climate, figure: Callable[[Space], float]) -> Floats:
+    values = [figure(variant.space) for variant in climate.zone.variants]
+    return np.array(values)[:, None, None]
