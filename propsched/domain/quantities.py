@@ -30,6 +30,9 @@ class Horizon:
     first: date
     days: int
 
+    def __iter__(self) -> Iterator[date]:
+        return (self.date(day) for day in range(self.days))
+
     @property
     def end(self) -> date:
         return self.first + timedelta(days=self.days)
@@ -40,6 +43,3 @@ class Horizon:
 
     def date(self, day: int) -> date:
         return self.first + timedelta(days=int(day))
-
-    def __iter__(self) -> Iterator[date]:
-        return (self.date(day) for day in range(self.days))

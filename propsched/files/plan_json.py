@@ -1,0 +1,116 @@
+"""A plan to the text of ``plan.json`` and back."""
+
+import json
+import math
+from dataclasses import asdict
+from datetime import date
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from pydantic import TypeAdapter, ValidationError
+
+from propsched.domain.plan import Plan
+from propsched.errors import InputProblem, InvalidInputError
+from propsched.files.source import Faults, read_source
+from propsched.files.words import say
+
+_REMEDY = "run `propsched plan` again, or take plan.previous.json"
+
+
+def plan_as_json(plan: Plan) -> str:
+    """
+    Return the plan as JSON, the same text for the same plan.
+
+    Dates are ISO days, a number that is not finite is null, and a run of heat has
+    ``from`` and ``to``.
+    """
+    document = _plain(asdict(plan))
+    document["heat"] = [
+        {_WRITTEN.get(name, name): value for name, value in run.items()}
+        for run in document["heat"]
+    ]
+    for name in ("terms", "versions", "inputs"):
+        document[name] = dict(sorted(document[name].items()))
+    text = json.dumps(document, indent=1, ensure_ascii=False, allow_nan=False)
+    return text + "\n"
+
+
+def plan_from_json(text: str, path: str) -> Plan:
+    """
+    Return the plan a text holds.
+
+    Raises
+    ------
+    InvalidInputError
+        When it holds none.
+    """
+    try:
+        document = json.loads(text)
+    except (json.JSONDecodeError, RecursionError) as error:
+        line = error.lineno if isinstance(error, json.JSONDecodeError) else 1
+        reason = error.msg if isinstance(error, json.JSONDecodeError) else "too deep"
+        problem = InputProblem(path, line, f"is no valid JSON: {reason}", _REMEDY)
+        raise InvalidInputError([problem]) from None
+    runs = document.get("heat") if isinstance(document, dict) else None
+    if isinstance(runs, list):
+        document["heat"] = [_read_run(run) for run in runs]
+    try:
+        return _adapter().validate_json(json.dumps(document), strict=True)
+    except ValidationError as invalid:
+        problems = []
+        for fault in invalid.errors(include_url=False):
+            what, right = say(dict(fault))
+            where = ".".join(map(str, fault["loc"])) or "the whole"
+            problems.append(
+                InputProblem(path, 0, f"{where} {what}", f"{right}; {_REMEDY}")
+            )
+        raise InvalidInputError(problems) from None
+
+
+def read_plan(folder: Path) -> Plan | None:
+    """
+    Return the plan in force, or None where there is none yet.
+
+    Raises
+    ------
+    InvalidInputError
+        When ``plan.json`` cannot be read.
+    """
+    path = folder / "plan.json"
+    faults = Faults()
+    source = read_source(path, faults, needed=False)
+    faults.raise_if_any()
+    return plan_from_json(source.text, source.path) if source else None
+
+
+_WRITTEN = {"start": "from", "end": "to"}
+_READ = {"from": "start", "to": "end"}
+
+
+def _read_run(run: Any) -> Any:
+    if not isinstance(run, dict):
+        return run
+    return {_READ.get(name, name): value for name, value in run.items()}
+
+
+@cache
+def _adapter() -> TypeAdapter[Plan]:
+    return TypeAdapter(Plan)
+
+
+def _plain(value: Any) -> Any:
+    """Return the value in the types of JSON; numbers of numpy become plain ones."""
+    if isinstance(value, dict):
+        return {str(name): _plain(inner) for name, inner in value.items()}
+    if isinstance(value, list | tuple):
+        return [_plain(inner) for inner in value]
+    if isinstance(value, date):
+        return value.isoformat()
+    if value is None or isinstance(value, bool | str | int):
+        return value
+    if not isinstance(value, float) and hasattr(value, "item"):
+        return _plain(value.item())
+    number = float(value)
+    # adding zero turns -0.0 into 0.0
+    return number + 0.0 if math.isfinite(number) else None

@@ -1,0 +1,146 @@
+"""What has to hold between the keys of ``season.toml``."""
+
+from collections import Counter
+from collections.abc import Iterator
+from datetime import date
+from zoneinfo import available_timezones
+
+from propsched.domain.season import Season
+from propsched.domain.space import Space
+from propsched.files.source import did_you_mean, one_of
+
+Key = tuple[str | int, ...]
+Rule = tuple[Key, str, str]
+"""Key, what is wrong, what would be right."""
+
+LONGEST_D = 400
+"""A season is one winter; longer ones are mistyped years."""
+
+
+def season_faults(season: Season) -> Iterator[Rule]:
+    """Yield every fault between values that are right one by one."""
+    yield from _dates(season)
+    yield from _site(season)
+    yield from _work(season)
+    yield from _doubled("probe", [probe.id for probe in season.probes])
+    yield from _doubled("space", [space.id for space in season.spaces])
+    if not season.spaces:
+        yield ("space",), "is missing", "at least one [[space]] is needed"
+    inside = {space.id: space.inside for space in season.spaces}
+    for at, space in enumerate(season.spaces):
+        key: Key = ("space", at)
+        yield from _inside(space, inside, key)
+        yield from _equipment(space, key)
+        yield from _reserved(space, key)
+        heat = space.heat
+        if heat and heat.start and heat.end and heat.end < heat.start:
+            right = f"must be from {heat.start} on"
+            yield (*key, "heat", "to"), f"is {heat.end}", right
+
+
+def _dates(season: Season) -> Iterator[Rule]:
+    days = season.horizon.days
+    if not season.name.strip():
+        yield ("season", "name"), "is blank", "give the season a name"
+    if days < 1:
+        right = f"must come after start, {season.start}"
+        yield ("season", "end"), f"is {season.end}", right
+    elif days > LONGEST_D:
+        right = f"the season would have {days} days, at most {LONGEST_D}"
+        yield ("season", "end"), f"is {season.end}", right
+
+
+def _site(season: Season) -> Iterator[Rule]:
+    site = season.site
+    if site.timezone not in available_timezones():
+        near = did_you_mean(site.timezone, available_timezones())
+        right = near or "must be a zone name such as Europe/London"
+        yield ("site", "timezone"), f'is "{site.timezone}"', right
+    low, high = site.normals_tmin_c, site.normals_tmax_c
+    if (low is None) != (high is None):
+        given, missing = "normals_tmin_c", "normals_tmax_c"
+        if low is None:
+            given, missing = missing, given
+        yield ("site", given), f"is given without {missing}", "give both or neither"
+    for month, (least, most) in enumerate(zip(low or (), high or (), strict=False), 1):
+        if least > most:
+            what = f"of month {month} is {least:g}, above normals_tmax_c, {most:g}"
+            yield ("site", "normals_tmin_c", month - 1), what, "minimum below maximum"
+
+
+def _work(season: Season) -> Iterator[Rule]:
+    work = season.work
+    if not work.days:
+        yield ("work", "days"), "names no day", 'must be such as ["sat", "sun"]'
+    if work.round_minutes > work.minutes_per_day:
+        right = f"must be at most minutes_per_day, {work.minutes_per_day}"
+        yield ("work", "round_minutes"), f"is {work.round_minutes}", right
+    for at, away in enumerate(work.away):
+        if away.end < away.start:
+            right = f"must be from {away.start} on"
+            yield ("work", "away", at, "to"), f"is {away.end}", right
+
+
+def _doubled(table: str, names: list[str]) -> Iterator[Rule]:
+    counts: Counter[str] = Counter()
+    for at, name in enumerate(names):
+        counts[name] += 1
+        if not name.strip() or name != name.strip():
+            yield (
+                (table, at, "id"),
+                f'is "{name}"',
+                "must be a name without spaces around",
+            )
+        elif counts[name] > 1:
+            yield (table, at, "id"), "is there twice", "every id must be its own"
+
+
+def _inside(space: Space, inside: dict[str, str | None], key: Key) -> Iterator[Rule]:
+    if space.inside is None:
+        return
+    if space.inside not in inside:
+        others = [name for name in inside if name != space.id]
+        right = one_of(space.inside, others)
+        yield (*key, "inside"), f'is "{space.inside}", no space', right
+        return
+    way = [space.id]
+    outer: str | None = space.inside
+    while outer is not None and outer not in way:
+        way.append(outer)
+        outer = inside.get(outer)
+    if outer == space.id:
+        what = f"leads round in a circle: {' inside '.join([*way, space.id])}"
+        yield (*key, "inside"), what, "the outermost space must be outdoors"
+
+
+def _equipment(space: Space, key: Key) -> Iterator[Rule]:
+    """Yield what this kind of space cannot work without."""
+    kind = space.kind
+    if kind in ("heated-bench", "propagator") and space.heat is None:
+        right = f"a {kind} needs heat = {{ set_c = 18, w_per_m2 = 150 }}"
+        yield (*key, "heat"), "is missing", right
+    if kind == "warm-cupboard" and space.room_c is None and space.heat is None:
+        yield (*key, "room_c"), "is missing", "a warm-cupboard needs its temperature"
+    if kind == "hotbed" and space.make_up is None:
+        right = "a hotbed needs the day it is made up: make_up = 2027-02-01"
+        yield (*key, "make_up"), "is missing", right
+
+
+def _reserved(space: Space, key: Key) -> Iterator[Rule]:
+    taken: list[tuple[date, date, float]] = []
+    for at, reserved in enumerate(space.reserved):
+        here = (*key, "reserved", at)
+        if reserved.end < reserved.start:
+            right = f"must be from {reserved.start} on"
+            yield (*here, "to"), f"is {reserved.end}", right
+            continue
+        taken.append((reserved.start, reserved.end, reserved.area_m2))
+        # the sum can only be highest on a day on which one of them begins
+        most = max(
+            sum(area for first, last, area in taken if first <= day <= last)
+            for day in (first for first, _, _ in taken)
+        )
+        if most > space.area_m2 + 1e-9:
+            what = f"adds up to {most:g} m²"
+            right = f"must be at most area_m2, {space.area_m2:g}"
+            yield (*here, "area_m2"), what, right
