@@ -44,6 +44,7 @@ if TYPE_CHECKING:
     help="Same inputs and seed give the same bytes in plan.json.",
 )
 @click.option("--no-save", is_flag=True, help="Leave plan.json as it is.")
+@click.option("--explain", is_flag=True, help="Say why each batch stands there.")
 @click.option("--quiet", is_flag=True, help="No progress on stderr.")
 @today_option
 @outlook_options
@@ -54,6 +55,7 @@ def command(
     gap: float,
     reproducible: bool,
     no_save: bool,
+    explain: bool,
     quiet: bool,
     today: date | None,
     seed: int,
@@ -85,7 +87,7 @@ def command(
         notes(outcome.notes)
         if request.save:
             click.echo(f"Saved {season / 'plan.json'}", err=True)
-    _print(outcome, form)
+    _print(outcome, form, explain=explain)
     if stopped:
         click.get_current_context().exit(ExitCode.STOPPED)
 
@@ -103,7 +105,7 @@ def _run(request: "Request", *, quiet: bool) -> "Outcome":
         return run_stoppable(work)
 
 
-def _print(outcome: "Outcome", form: str) -> None:
+def _print(outcome: "Outcome", form: str, *, explain: bool) -> None:
     from propsched.files.write import plan_as_json
     from propsched.report import machine
     from propsched.report.tables import plan_report
@@ -121,5 +123,6 @@ def _print(outcome: "Outcome", form: str) -> None:
                 outcome.fill,
                 outcome.warmth,
                 width=width,
+                explain=explain,
             )
         )

@@ -1,6 +1,6 @@
 """The answers of ``temps``, ``where``, ``jobs`` and ``check`` in the terminal."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from datetime import date, timedelta
 from itertools import groupby
 from math import isnan
@@ -17,7 +17,6 @@ from propsched.service.answers import (
     TempsAnswer,
     TempsRow,
     WhereAnswer,
-    WhereRow,
 )
 
 DAILY_UP_TO = 21
@@ -81,7 +80,7 @@ def where_report(answer: WhereAnswer, *, explain: bool) -> Group:
     if not answer.rows:
         parts.append(Text("No space has room to stand in: give one an area_m2."))
     else:
-        parts.append(_places(answer.rows, answer.currency))
+        parts.append(_places(answer))
     if explain:
         for line in answer.explanation:
             parts += [Text(""), Text(clean(line))]
@@ -91,18 +90,23 @@ def where_report(answer: WhereAnswer, *, explain: bool) -> Group:
     return Group(*parts)
 
 
-def _places(rows: Sequence[WhereRow], currency: str) -> RenderableType:
-    heads = ["space", "start", "half by", "most by", "days", "root °C", "success"]
+def _places(answer: WhereAnswer) -> RenderableType:
+    """Columns that would say the same in every row, or nothing, are left out."""
+    rows, currency = answer.rows, answer.currency
+    later = any(r.start != answer.on for r in rows)
     costly = any(r.cost > 0 for r in rows)
-    figures = heads[1:] + (["heat"] if costly else [])
-    table = grid(heads[0], *figures, "limits", right=figures)
+    figures = [
+        *(["start"] if later else []),
+        *("half by", "most by", "days", "root °C", "success"),
+        *(["heat"] if costly else []),
+    ]
+    table = grid("space", *figures, "limits", right=figures)
     for row in rows:
-        half = "stands over" if row.stands_over and row.half_by is None else ""
-        cells = [
-            row.space,
-            day_text(row.start),
-            half or day_text(row.half_by),
-            "" if half else day_text(row.most_by),
+        over = row.stands_over and row.half_by is None
+        cells = [row.space, *([day_text(row.start)] if later else [])]
+        cells += [
+            "stands over" if over else day_text(row.half_by),
+            "" if over else day_text(row.most_by),
             "" if row.days is None else str(row.days),
             degrees(row.root_mean_c),
             "–" if isnan(row.success) else f"{row.success * 100:.0f} %",

@@ -14,6 +14,9 @@ from propsched.report.layout import add, grid, heading, points
 from propsched.report.timeline import timeline
 from propsched.report.words import clean, day_text, money, percent_up, route_text
 
+SCARCEST = 5
+"""Scarce weeks shown; the rest is in the JSON."""
+
 
 def headline(plan: Plan, currency: str) -> str:
     """``34 of 36 batches placed, within 0.1 % of the best possible, heat £11.40``."""
@@ -25,10 +28,10 @@ def headline(plan: Plan, currency: str) -> str:
         parts.append("the best possible")
     else:
         parts.append(f"within {percent_up(plan.gap)} of the best possible")
-    if plan.standing_over:
-        parts.append(f"{len(plan.standing_over)} standing over")
     if plan.heat:
         parts.append(f"heat {money(sum(h.cost for h in plan.heat), currency)}")
+    if plan.standing_over:
+        parts.append(f"{len(plan.standing_over)} standing over")
     text = ", ".join(parts)
     endings = {
         "stopped": " – stopped before it was done",
@@ -45,35 +48,33 @@ def plan_report(
     warmth: dict[str, tuple[float, ...]],
     *,
     width: int,
+    explain: bool = False,
 ) -> Group:
-    """All that ``plan`` prints; reads well from 80 columns on."""
+    """All that ``plan`` prints; ``explain`` adds why each batch stands there."""
+    sections: list[tuple[str, Iterable[RenderableType]]] = [
+        ("Spaces", [timeline(season, fill, warmth, width=width)] if fill else []),
+        ("Batches", batch_table(plan) if plan.batches else []),
+        ("Why there", _reasons(plan) if explain else []),
+        ("Not placed", _not_placed(plan)),
+        ("Standing over at the season's end", _over(plan)),
+        ("Heat", _heat(plan, season.heat.currency)),
+        ("Where room is short", _scarce(plan)),
+        ("Jobs of the next 14 days", job_list(jobs)),
+        ("Look at", points(plan.warnings, "!")),
+        ("Take care", points(plan.cautions, "!")),
+    ]
     parts: list[RenderableType] = [
         Text(headline(plan, season.heat.currency), style="bold")
     ]
-    if fill or warmth:
-        parts += [
-            heading("Spaces"),
-            timeline(season, fill, warmth, width=width),
-        ]
-    if plan.batches:
-        parts += [heading("Batches"), batch_table(plan)]
-    if plan.not_placed:
-        parts += [heading("Not placed"), _not_placed(plan)]
-    if plan.standing_over:
-        parts += [heading("Standing over at the season's end"), _over(plan)]
-    if plan.heat or plan.hotbeds:
-        parts += [heading("Heat"), *_heat(plan, season.heat.currency)]
-    if jobs:
-        parts += [heading("Jobs of the next 14 days"), *job_list(jobs)]
-    if plan.warnings:
-        parts += [heading("Look at"), *points(plan.warnings, "!")]
-    if plan.cautions:
-        parts += [heading("Take care"), *points(plan.cautions, "!")]
+    for title, section in sections:
+        lines = list(section)
+        if lines:
+            parts += [heading(title), *lines]
     return Group(*parts)
 
 
-def batch_table(plan: Plan) -> RenderableType:
-    """A row a batch, in order of its first day."""
+def batch_table(plan: Plan) -> Iterator[RenderableType]:
+    """A row a batch, in order of its first day; what its marks mean."""
     stops: Mapping[str, list[Placement]] = defaultdict(list)
     for p in plan.placements:
         stops[p.batch].append(p)
@@ -85,6 +86,7 @@ def batch_table(plan: Plan) -> RenderableType:
         return (own[0].start if own else date.max), one.batch
 
     over = {s.batch for s in plan.standing_over}
+    any_late = False
     table = grid(
         "batch", "route", "ready", "latest", "wanted", "plants",
         right=("ready", "latest", "wanted", "plants"),
@@ -99,27 +101,54 @@ def batch_table(plan: Plan) -> RenderableType:
             table,
             one.batch,
             route_text(stops.get(one.batch, ())),
-            "stands" if one.batch in over else day_text(one.ready),
-            "over" if one.batch in over else day_text(one.ready_latest),
-            day_text(one.wanted_by) + (" late" if late else ""),
+            "over" if one.batch in over else day_text(one.ready),
+            day_text(one.ready_latest) + (" !" if late else ""),
+            day_text(one.wanted_by),
             f"{one.plants_expected:.0f}",
         )
-    return table
+        any_late = any_late or late
+    yield table
+    if over:
+        yield Text("over: stands over, still in its space at the season's end")
+    if any_late:
+        yield Text("!: may be ready only after the day it is wanted by")
 
 
-def _not_placed(plan: Plan) -> RenderableType:
+def _reasons(plan: Plan) -> Iterator[RenderableType]:
+    table = grid("batch", "why there")
+    for one in plan.batches:
+        if one.reason:
+            add(table, one.batch, one.reason)
+    if table.row_count:
+        yield table
+
+
+def _scarce(plan: Plan) -> Iterator[RenderableType]:
+    """The weeks in which one more tray would be worth most."""
+    heads = ("space", "week of", "worth of one more tray")
+    table = grid(*heads, right=heads[1:])
+    dearest = sorted(plan.scarce, key=lambda s: (-s.worth_per_tray, s.week, s.space))
+    for one in dearest[:SCARCEST]:
+        add(table, one.space, day_text(one.week), f"{one.worth_per_tray:.2f}")
+    if table.row_count:
+        yield table
+
+
+def _not_placed(plan: Plan) -> Iterator[RenderableType]:
     table = grid("batch", "why")
     for one in plan.not_placed:
         add(table, one.batch, one.reason)
-    return table
+    if table.row_count:
+        yield table
 
 
-def _over(plan: Plan) -> RenderableType:
+def _over(plan: Plan) -> Iterator[RenderableType]:
     table = grid("batch", "space", "half through by", right=("half through by",))
     for one in plan.standing_over:
         half = "later" if one.half_by is None else day_text(one.half_by)
         add(table, one.batch, one.space, half)
-    return table
+    if table.row_count:
+        yield table
 
 
 def _heat(plan: Plan, currency: str) -> Iterator[RenderableType]:

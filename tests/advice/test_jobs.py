@@ -1,0 +1,228 @@
+"""Jobs from a plan and what the daybook has as done."""
+
+from datetime import date, timedelta
+from typing import Any
+
+from builders import make_season, make_space
+
+from propsched.advice.job import Job
+from propsched.advice.jobs import jobs_between
+from propsched.advice.state import BatchState
+from propsched.domain.container import Container
+from propsched.domain.crop import Crop, Needs
+from propsched.domain.plan import HeatRun, HotbedRun, Placement, Plan, StandingOver
+from propsched.domain.season import Probe
+
+SAT = date(2027, 2, 6)
+TRAY, POT = Container(name="tray"), Container(name="9cm-pot")
+LEEK = Crop(
+    name="leek",
+    method="seed",
+    stages=(
+        Needs(stage="start", container=TRAY, min_per_container=5),
+        Needs(stage="seedling", container=TRAY, min_per_container=1),
+        Needs(stage="pot-up", container=POT, min_per_container=0.5),
+    ),
+    hazard="none that bites",
+)
+SEASON = make_season(
+    spaces=(
+        make_space(id="propagator", kind="propagator"),
+        make_space(id="bench", kind="heated-bench"),
+        make_space(id="frame", kind="cold-frame", night_mat=True),
+        make_space(id="pond", kind="check-point", area_m2=0.0),
+    ),
+    probes=(Probe(id="stem"),),
+)
+
+
+def stop(stage: str, space: str, start: int, end: int, **over: Any) -> Placement:
+    """Days count from the first Saturday."""
+    return Placement(
+        **{
+            "batch": "leek-1",
+            "crop": "leek",
+            "method": "seed",
+            "stage": stage,
+            "space": space,
+            "start": SAT + timedelta(days=start),
+            "end": SAT + timedelta(days=end),
+            "end_latest": SAT + timedelta(days=end),
+            "root_mean_c": 15.0,
+            "area_m2": 0.1,
+            "containers": 2,
+            "container": "tray",
+            **over,
+        }
+    )
+
+
+ROUTE = (
+    stop("start", "propagator", 0, 9),
+    stop("seedling", "bench", 9, 28),
+    stop("pot-up", "frame", 28, 56, containers=60, container="9cm-pot"),
+)
+
+
+def plan(*placements: Placement, **over: Any) -> Plan:
+    return Plan(
+        **{
+            "season": "invented",
+            "today": SAT,
+            "status": "optimal",
+            "worth": 3.0,
+            "bound": 3.0,
+            "gap": 0.0,
+            "terms": {},
+            "placements": placements,
+            "batches": (),
+            "not_placed": (),
+            "standing_over": (),
+            "heat": (),
+            "hotbeds": (),
+            "scarce": (),
+            "cautions": (),
+            **over,
+        }
+    )
+
+
+def state(stage: str, index: int, space: str, **over: Any) -> dict[str, BatchState]:
+    return {
+        "leek-1": BatchState(
+            batch="leek-1",
+            stage=stage,
+            stage_index=index,
+            space=space,
+            since=SAT,
+            here_since=SAT,
+            **over,
+        )
+    }
+
+
+def jobs(the_plan: Plan, first: int = 0, days: int = 14, **over: Any) -> list[Job]:
+    day = SAT + timedelta(days=first)
+    crops = {"leek-1": LEEK}
+    return list(jobs_between(the_plan, SEASON, crops, first=day, days=days, **over))
+
+
+def of_kind(found: list[Job], kind: str) -> list[Job]:
+    return [j for j in found if j.kind == kind]
+
+
+def test_a_start_has_its_count_containers_minutes_and_hazard() -> None:
+    (job,) = of_kind(jobs(plan(*ROUTE), sown={"leek-1": 90}), "sow")
+    assert (
+        job.date, job.count, job.containers, job.container, job.minutes,
+    ) == (SAT, 90, 2, "tray", 10.0)  # fmt: skip
+    assert job.what == "Sow leek: 2 × tray, in propagator"
+    assert job.caution == "none that bites"
+
+
+def test_a_move_waits_for_the_seedlings() -> None:
+    (job,) = of_kind(jobs(plan(*ROUTE)), "move")
+    assert SAT + timedelta(days=9) == job.date
+    assert (job.from_space, job.space) == ("propagator", "bench")
+    assert "once the seedlings show" in job.what
+
+
+def test_potting_up_and_planting_out() -> None:
+    found = jobs(plan(*ROUTE), days=60)
+    (pot,) = of_kind(found, "pot up")
+    (out,) = of_kind(found, "plant out")
+    assert pot.what == "Pot up leek into 60 × 9cm-pot, in frame"
+    assert pot.minutes == 30.0
+    assert SAT + timedelta(days=56) == out.date
+
+
+def test_the_last_day_asked_for_is_the_day_before_the_end() -> None:
+    assert of_kind(jobs(plan(*ROUTE), days=9), "move") == []
+    assert len(of_kind(jobs(plan(*ROUTE), days=10), "move")) == 1
+
+
+def test_a_growing_step_in_the_same_space_is_no_job() -> None:
+    still = plan(stop("start", "bench", 0, 9), stop("seedling", "bench", 9, 28))
+    assert of_kind(jobs(still), "move") == []
+
+
+def test_the_verb_follows_the_method() -> None:
+    def kind(method: str) -> str:
+        return jobs(plan(stop("start", "bench", 0, 9, method=method)))[0].kind
+
+    assert [kind(m) for m in ("seed", "hardwood", "root", "division", "tuber")] == [
+        "sow",
+        "strike",
+        "strike",
+        "divide",
+        "start",
+    ]
+
+
+def test_what_the_daybook_has_as_done_is_left_out() -> None:
+    there = jobs(plan(*ROUTE), states=state("start", 0, "propagator"))
+    beyond = jobs(plan(*ROUTE), states=state("seedling", 1, "bench"))
+    assert of_kind(there, "sow") == []
+    assert len(of_kind(there, "move")) == 1
+    assert of_kind(beyond, "sow") + of_kind(beyond, "move") == []
+
+
+def test_a_batch_in_its_stage_but_elsewhere_is_still_to_be_moved() -> None:
+    found = jobs(plan(*ROUTE), states=state("seedling", 1, "propagator"))
+    assert len(of_kind(found, "move")) == 1
+
+
+def test_a_lost_or_finished_batch_has_no_jobs() -> None:
+    for over in ({"lost": True}, {"done": True}):
+        found = jobs(plan(*ROUTE), days=90, states=state("start", 0, "bench", **over))
+        assert [j for j in found if j.batch == "leek-1"] == []
+
+
+def test_what_was_due_and_is_not_noted_is_named_with_its_day() -> None:
+    (job,) = of_kind(jobs(plan(*ROUTE), first=7), "sow")
+    assert job.date == SAT
+    assert "(was due 6 Feb)" in job.what
+    assert of_kind(jobs(plan(*ROUTE), first=30), "sow") == []
+
+
+def test_what_stands_over_is_not_planted_out() -> None:
+    over = StandingOver(batch="leek-1", space="frame", half_by=None)
+    found = jobs(plan(*ROUTE, standing_over=(over,)), days=90)
+    assert of_kind(found, "plant out") == []
+
+
+def test_a_bed_is_made_up_once() -> None:
+    bed = plan(hotbeds=(HotbedRun(space="hotbed", make_up=SAT),))
+    (job,) = of_kind(jobs(bed), "make up bed")
+    assert "wash hands" in job.caution
+    made = {"hotbed": SAT - timedelta(days=2)}
+    assert of_kind(jobs(bed, beds=made), "make up bed") == []
+
+
+def test_heat_is_switched_on_and_off_on_its_days() -> None:
+    run = HeatRun(
+        space="bench", start=SAT, end=SAT + timedelta(days=10), kwh=10, cost=3
+    )
+    found = jobs(plan(heat=(run,)))
+    assert [j.kind for j in found if "heat" in j.kind] == ["heat on", "heat off"]
+
+
+def test_duties_are_named_only_where_something_stands() -> None:
+    early, late = jobs(plan(*ROUTE)), jobs(plan(*ROUTE), first=28)
+    (look,) = of_kind(early, "look daily")
+    assert (SAT, SAT + timedelta(days=8)) == (look.date, look.until)
+    assert of_kind(early, "night mat") + of_kind(early, "ventilate") == []
+    assert [j.space for j in of_kind(late, "night mat")] == ["frame"]
+    assert [j.space for j in of_kind(late, "ventilate")] == ["frame"]
+
+
+def test_readings_are_asked_for_once_a_week_on_a_work_day() -> None:
+    found = of_kind(jobs(plan(*ROUTE), first=2), "take readings")
+    assert [date(2027, 2, 13), date(2027, 2, 20)] == [j.date for j in found]
+    assert all(SEASON.is_work_day(j.date) for j in found)
+    assert "pond" in found[0].what
+
+
+def test_looking_stops_once_the_seedlings_are_noted() -> None:
+    found = jobs(plan(*ROUTE), first=3, states=state("seedling", 1, "propagator"))
+    assert of_kind(found, "look daily") == []
