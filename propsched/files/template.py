@@ -1,0 +1,199 @@
+"""A starter season: a folder that passes every check and explains its keys."""
+
+import json
+from datetime import date, timedelta
+from pathlib import Path
+
+from propsched.errors import InputProblem, InvalidInputError
+from propsched.files.write import EVENT_HEADER, READING_HEADER, replace_file
+
+_SEASON = """\
+# One folder is one place and one winter. Lines that start with # say what a key is;
+# keys behind a # show what may be given and are off until the # is taken away.
+format = 1
+
+[season]
+name = {name}
+start = {start}          # first day that is planned
+end = {end}            # last day, at most 400 days later
+
+[site]
+latitude = {latitude:<16} # degrees, north positive
+longitude = 0.0             # degrees, east positive
+elevation_m = 50
+timezone = "Europe/London"  # clock times in the other files are of this zone
+soil = "loam"               # sand, loam, clay or peat
+# Monthly means of the daily minimum and maximum, January first. These are invented:
+# put your own station's here. They make the winters beyond the forecast as long as
+# there is no history.csv with past ones.
+normals_tmin_c = {low}
+normals_tmax_c = {high}
+
+[work]
+days = ["sat", "sun"]       # days on which plants are moved
+minutes_per_day = 180       # work on such a day
+round_minutes = 20          # of which daily watering and venting takes
+# away = [{{ from = {away_from}, to = {away_to} }}]   # nobody there, both days included
+
+[heat]
+price_per_kwh = 0.25
+currency = "£"
+# manure_m3 = 1.5           # manure to be had; without it there is no limit
+
+# [weights]                 # what the plan holds dear; the README lists all of them
+# late_per_week = 0.05
+
+# A thermometer; offset_c is added to what it shows.
+[[probe]]
+id = "kitchen"
+offset_c = 0.0
+resolution_c = 0.1
+
+# The places. area_m2 is where trays and pots stand: a seed tray takes 0.09 m².
+# kind: open-ground, cold-frame, glasshouse, polytunnel, windowsill, heated-bench,
+# propagator, warm-cupboard, hotbed, heap, store or check-point (only measured).
+[[space]]
+id = "border"
+kind = "open-ground"
+area_m2 = 4.0
+depth_cm = 8                # where the roots are and the probe goes
+# cover = "leaf-mould"      # none, turf, straw, leaf-mould, compost, mowings, fleece,
+# cover_cm = 8              # mat or snow, and how thick
+
+[[space]]
+id = "frame"
+kind = "cold-frame"
+area_m2 = 1.5
+vent = "work-days"          # automatic, daily, work-days or shut
+night_mat = true            # a mat over the glass every night
+
+[[space]]
+id = "house"
+kind = "glasshouse"
+area_m2 = 3.0
+vent = "daily"
+# reserved = [{{ area_m2 = 1.0, from = {start}, to = {away_to} }}]   # taken by others
+
+[[space]]
+id = "bench"
+kind = "heated-bench"
+inside = "house"            # breathes the air of that space
+area_m2 = 0.6
+heat = {{ set_c = 18, w_per_m2 = 150 }}   # thermostat; from, to and when may be added
+
+[[space]]
+id = "sill"
+kind = "windowsill"
+area_m2 = 0.3
+room_c = 18                 # temperature of the room
+
+# [[space]]
+# id = "hotbed"
+# kind = "hotbed"
+# area_m2 = 1.5
+# make_up = {make_up}      # the day it is made up
+# material = "fresh"        # fresh, strawy, old, leaf-diluted or mowings
+"""
+_BATCH_HEADER = (
+    "batch,crop,variety,method,wanted,sown,container,available_from,available_to,"
+    "wanted_from,wanted_by,priority,repeat,seed_year,germination_pct,split,note"
+)
+
+
+_LOW = (1, 1, 2, 4, 7, 10, 12, 12, 10, 7, 4, 2)
+_HIGH = (7, 8, 10, 13, 16, 19, 22, 22, 19, 14, 10, 8)
+
+
+def write_new_season(
+    folder: Path,
+    today: date,
+    *,
+    name: str = "My winter",
+    latitude: float = 52.5,
+    start: date | None = None,
+    end: date | None = None,
+) -> tuple[Path, ...]:
+    """
+    Make a commented starter folder and return the files written.
+
+    The winter is the one that ends next after ``today``, unless its first and last
+    day are given. The weather is invented and says so in every row.
+
+    Raises
+    ------
+    InvalidInputError
+        When one of the files is already there; then nothing is written.
+    """
+    usual_start, usual_end = _winter(today, south=latitude < 0)
+    texts = _texts(today, name, latitude, start or usual_start, end or usual_end)
+    there = [folder / name for name in texts if (folder / name).exists()]
+    if folder.exists() and not folder.is_dir():
+        there = [folder]
+    if there:
+        right = "choose a new folder; nothing was written"
+        raise InvalidInputError(
+            [InputProblem(str(path), 0, "is already there", right) for path in there]
+        )
+    folder.mkdir(parents=True, exist_ok=True)
+    for file, text in texts.items():
+        replace_file(folder / file, text.encode())
+    return tuple(folder / file for file in texts)
+
+
+def _winter(today: date, *, south: bool) -> tuple[date, date]:
+    """Return November to May, south of the equator May to November."""
+    if south:
+        year = today.year + (today.month == 12)
+        return date(year, 5, 1), date(year, 11, 30)
+    first = today.year if today.month >= 6 else today.year - 1
+    return date(first, 11, 1), date(first + 1, 5, 31)
+
+
+def _texts(
+    today: date, name: str, latitude: float, start: date, end: date
+) -> dict[str, str]:
+    turn = 6 if latitude < 0 else 0
+    season = _SEASON.format(
+        name=json.dumps(name, ensure_ascii=False),
+        latitude=latitude,
+        start=start,
+        end=end,
+        low=[*_LOW[turn:], *_LOW[:turn]],
+        high=[*_HIGH[turn:], *_HIGH[:turn]],
+        away_from=start + timedelta(days=51),
+        away_to=start + timedelta(days=62),
+        make_up=start + timedelta(days=92),
+    )
+    return {
+        "season.toml": season,
+        "batches.csv": _batches(start, end),
+        "weather.csv": _weather(today),
+        "readings.csv": ",".join(READING_HEADER) + "\n",
+        "daybook.csv": ",".join(EVENT_HEADER) + "\n",
+        "pins.csv": "batch,stage,space,start\n",
+        "crops.csv": "crop,method,stage,figure,value,basis,source,note\n",
+    }
+
+
+def _batches(start: date, end: date) -> str:
+    def day(after: int) -> date:
+        return min(start + timedelta(days=after), end)
+
+    note = "example: delete or change"
+    rows = (
+        f"currants,blackcurrant,,hardwood,20,,,{day(9)},{day(106)},,,3,,,,no,{note}",
+        f"leeks,leek,,seed,100,,,{day(101)},{day(150)},,{end},3,,,,no,{note}",
+        f"salad,lettuce,,seed,12,,module-tray,{day(80)},,,{day(155)},2,"
+        f"every 14 days × 3,,85,no,{note}",
+    )
+    return "\n".join((_BATCH_HEADER, *rows)) + "\n"
+
+
+def _weather(today: date) -> str:
+    """Return a week up to today that nobody measured."""
+    note = "invented: put measured days here"
+    rows = [
+        f"{today - timedelta(days=6 - i)},{low},{low + 6},observed,{note}"
+        for i, low in enumerate((3.0, 4.5, 5.0, 2.0, 0.5, 1.0, 3.5))
+    ]
+    return "\n".join(("date,tmin_c,tmax_c,kind,note", *rows)) + "\n"
