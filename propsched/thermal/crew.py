@@ -79,7 +79,7 @@ def _outer_of(variant: Variant, variants: Sequence[Variant]) -> int | None:
     """The variant whose air it breathes."""
     own = [i for i, v in enumerate(variants) if v.space.id == variant.space.inside]
     named = [i for i in own if variants[i].name == variant.name]
-    return (named or own or [None])[0]
+    return next(iter(named or own), None)
 
 
 def assemble(variants: Sequence[Variant], site: Site, horizon: Horizon) -> Crew:

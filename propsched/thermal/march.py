@@ -5,7 +5,7 @@ from numpy.typing import NDArray
 
 from propsched.domain.season import Site
 from propsched.thermal import materials as m
-from propsched.thermal.column import STEP_S, THETA, Columns, surface_flow, thermostat
+from propsched.thermal.column import STEP_S, Columns, surface_flow, thermostat
 from propsched.thermal.covers import vented_loss
 from propsched.thermal.crew import BESIDE, DEEP, OUTDOORS, Crew
 from propsched.thermal.ground import Wave, kusuda, yearly_wave
@@ -69,10 +69,10 @@ class March:
         decays = [p.decay for p in rotting if p.decay is not None]
         self.decays = np.array(
             [[d.rate_d, d.heat_j_kg, d.lag_d] for d in decays]
-        ).T.reshape(3, -1, 1, 1)
+        ).T.reshape(3, len(rotting), 1, 1)
         self.layer_m = np.array(
             [p.bed.dz_m[BED_LAYERS] for p in rotting if p.bed is not None]
-        ).reshape(len(rotting), -1, 1)
+        ).reshape(len(rotting), BED_LAYERS.stop - BED_LAYERS.start, 1)
         self.left = np.zeros((len(rotting), self.layer_m.shape[1], self.winters))
         self.made_at = np.zeros((len(rotting), 1, 1))
 
@@ -246,6 +246,3 @@ class March:
         lift = self.close_share * (self.columns.top_c[rows] - inside[rows])
         lift = np.clip(lift, -self.close_most, self.close_most)
         self.air_c[hour, rows] = inside[rows] + lift
-
-
-__all__ = ["March", "THETA"]

@@ -1,6 +1,7 @@
 """The season hour by hour, every variant and winter at once."""
 
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -51,7 +52,7 @@ def _segments(
 ) -> Iterator[tuple[int, int]]:
     """Runs of days without a break inside, none longer than a chunk."""
     edges = sorted({first, last, *(b for b in breaks if first < b < last)})
-    for start, end in zip(edges[:-1], edges[1:], strict=True):
+    for start, end in pairwise(edges):
         for at in range(start, end, CHUNK_D):
             yield at, min(at + CHUNK_D, end)
 
