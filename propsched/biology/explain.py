@@ -1,0 +1,107 @@
+"""Why the ranking of spaces came out as it did, in sentences."""
+
+import numpy as np
+
+from propsched.biology.climate import Climate
+from propsched.biology.limits import spoken_date
+from propsched.biology.rank import Ranked
+from propsched.domain.crop import Crop, Needs
+
+_WEEK_D = 7
+_NO_DIFFERENCE_K = 0.3
+"""Less than a grower's probe can tell."""
+
+
+def explain(
+    crop: Crop, climate: Climate, day: int, ranked: tuple[Ranked, ...]
+) -> tuple[str, ...]:
+    """
+    What decides for this crop on this day.
+
+    Parameters
+    ----------
+    crop : Crop
+    climate : Climate
+    day : int
+        Day of the start.
+    ranked : tuple of Ranked
+        From ``rank_spaces`` for the same crop and day.
+
+    Returns
+    -------
+    tuple of str
+        Sentences: what the method asks for, what the ground gives against the
+        air just now, and when the outdoor ones will have rooted.
+    """
+    needs = next((n for n in crop.stages if n.stage == "start"), crop.stages[0])
+    sentences = [*_method(crop, needs)]
+    ground = _ground(climate)
+    if ground is None:
+        return tuple(sentences)
+    if crop.method not in {"seed", "tuber"}:
+        sentences.append(_ground_and_air(climate, ground, day))
+    row = next((row for row in ranked if row.variant == ground), None)
+    if row is not None and row.allowed:
+        sentences.append(_outdoors(climate, row, crop))
+    return tuple(sentences)
+
+
+def _method(crop: Crop, needs: Needs) -> tuple[str, ...]:
+    if needs.bud_base_c is not None:
+        return (
+            "Two clocks run: roots come on the warmth at the base, buds on the"
+            " warmth of the air. Roots must not come much later than leaves, so"
+            " a warm base with cool tops is right and warm air is wrong.",
+        )
+    if needs.air == "close":
+        return (
+            "Leafy cuttings have no bud race; they fail by drying, so they need"
+            " close air until rooted.",
+        )
+    if needs.air == "dry":
+        return (
+            "Leafy cuttings of this kind rot in close air: keep it dry and open"
+            " until rooted.",
+        )
+    if needs.floor_c is not None and crop.method == "seed":
+        return (
+            f"Below {needs.floor_c:g} °C it does not wait but rots; development"
+            f" begins above {needs.base_c:g} °C.",
+        )
+    return ()
+
+
+def _ground(climate: Climate) -> int | None:
+    """First variant of open ground that has standing area."""
+    for v, variant in enumerate(climate.zone.variants):
+        if variant.space.kind == "open-ground" and variant.space.stands:
+            return v
+    return None
+
+
+def _ground_and_air(climate: Climate, ground: int, day: int) -> str:
+    first = max(day - _WEEK_D, 0)
+    last = max(day, first + 1)
+    root_c = float(np.mean(climate.root_mean_c[ground, :, first:last]))
+    air_c = float(np.mean(climate.outdoor_mean_c[:, first:last]))
+    name = climate.zone.variants[ground].space.id
+    week = f"In the week to {spoken_date(climate, day)} the root zone of {name}"
+    more = root_c - air_c
+    figures = f"{root_c:.1f} °C against {air_c:.1f} °C in the air"
+    if more > _NO_DIFFERENCE_K:
+        return (
+            f"{week} is {more:.1f} K warmer than the air ({figures}): a warmer"
+            " base than tops, for nothing."
+        )
+    if more < -_NO_DIFFERENCE_K:
+        return f"{week} is {-more:.1f} K colder than the air ({figures})."
+    return f"{week} is as warm as the air ({figures})."
+
+
+def _outdoors(climate: Climate, row: Ranked, crop: Crop) -> str:
+    name = climate.zone.variants[row.variant].space.id
+    done = "come up" if crop.method == "seed" else "rooted"
+    if row.half_by is None:
+        return f"In {name} it will not have {done} by the season's end; it stands over."
+    words = f"In {name} half will have {done} about {spoken_date(climate, row.half_by)}"
+    return f"{words}; they stand over." if row.stands_over else f"{words}."

@@ -1,0 +1,174 @@
+"""Where one crop does best if it is started on a given day."""
+
+from dataclasses import dataclass, replace
+from math import log2
+
+import numpy as np
+from numpy.typing import NDArray
+
+from propsched.biology.climate import Climate
+from propsched.biology.development import TOO_FEW, ends, grow, lengths_by_rank
+from propsched.biology.growth import NO_STAND, NOT_THROUGH, StageGrowth
+from propsched.biology.limits import limits
+from propsched.domain.container import Container
+from propsched.domain.crop import Crop, Needs
+
+_MOST = 0.9
+"""Share of plants meant by "most"."""
+_PER_DOUBLING = 0.06
+"""Worth of being through in half the time, in shares of success; judgement."""
+_FOR_HEAT = 0.1
+"""Worth of doing without heat, at most; judgement."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ranked:
+    """One variant of a space, for a crop started on the day asked about."""
+
+    variant: int
+    half_by: int | None
+    """Day by which half of the plants are through, median of the winters."""
+    most_by: int | None
+    """Day by which nine in ten plants are."""
+    days: int | None
+    """From the start to ``half_by``."""
+    root_mean_c: float
+    """Root zone over the stage, mean of the winters. [°C]"""
+    success: float
+    """Share that comes through, relative to the crop's best. 0..1"""
+    allowed: bool
+    """Whether it may be started there."""
+    stands_over: bool
+    """Not through before the season's end, and may stand."""
+    kwh: float
+    """Electric energy of the whole space over the stage, mean of winters. [kWh]"""
+    limits: tuple[str, ...]
+    """What stands against it, in words."""
+    score: float
+
+
+def rank_spaces(
+    crop: Crop,
+    climate: Climate,
+    day: int,
+    *,
+    end_day: int,
+    container: Container | None = None,
+) -> tuple[Ranked, ...]:
+    """
+    Every variant with standing area, best first.
+
+    Parameters
+    ----------
+    crop : Crop
+        Its chilling, if any, and start are asked.
+    climate : Climate
+    day : int
+        Day of the start.
+    end_day : int
+        First day after the season.
+    container : Container, optional
+        In place of the crop's own for the start.
+
+    Returns
+    -------
+    tuple of Ranked
+        Empty if ``day`` lies outside the season.
+
+    Notes
+    -----
+    Ranked by success, less 0.06 for each doubling of the shortest time, less up
+    to 0.1 for heat.  Dormant wood that may stand over loses nothing by being
+    slow.  The weights are the project's judgement.
+    """
+    early = tuple(n for n in crop.stages if n.stage in {"chill", "start"})
+    if not early or not 0 <= day < min(end_day, climate.days):
+        return ()
+    begun = Crop(
+        name=crop.name,
+        method=crop.method,
+        stages=early,
+        stands_over=crop.stands_over,
+    )
+    grown = grow(begun, container, climate, end_day=end_day, quantile=0.8)
+    slow = _slow_plants(climate, early[-1], grown[-1].median.shape[1])
+    words = limits(crop, climate, day, container)
+    rows = [
+        _row(climate, grown, slow, v, day, end_day, words[v])
+        for v, variant in enumerate(climate.zone.variants)
+        if variant.space.stands
+    ]
+    return _scored(crop, rows)
+
+
+def _slow_plants(climate: Climate, needs: Needs, starts: int) -> NDArray[np.int16]:
+    """Days until most plants are through, median of the winters. (V, starts)"""
+    end = ends(climate, needs, starts, plants=_MOST)
+    length = np.where(end > climate.days, NOT_THROUGH, end - np.arange(starts))
+    return lengths_by_rank(length, 0.5)
+
+
+def _row(
+    climate: Climate,
+    grown: tuple[StageGrowth, ...],
+    slow: NDArray[np.int16],
+    v: int,
+    day: int,
+    end_day: int,
+    words: tuple[str, ...],
+) -> Ranked:
+    success, now = 1.0, day
+    half_by: int | None = None
+    most_by: int | None = None
+    for stage in grown:
+        if now >= climate.days:
+            half_by = None
+            break
+        success *= float(stage.success[v, now])
+        length = int(stage.median[v, now])
+        if length == NOT_THROUGH:
+            half_by = None
+            break
+        if stage is grown[-1] and slow[v, now] < NOT_THROUGH:
+            most_by = now + int(slow[v, now])
+        half_by = now = now + length
+
+    over = float(grown[-1].over_success[v, day])
+    stands_over = not np.isnan(over) and (half_by is None or half_by > end_day)
+    if half_by is None and stands_over:
+        success = over
+    until = min(end_day if half_by is None else half_by, climate.days)
+    until = max(until, day + 1)
+    if stands_over:
+        words = (*words, "slow: stands over")
+    elif half_by is None and success >= TOO_FEW:
+        words = (*words, "too cold to be through in the days looked at")
+    return Ranked(
+        variant=v,
+        half_by=half_by,
+        most_by=most_by if half_by is not None else None,
+        days=None if half_by is None else half_by - day,
+        root_mean_c=float(climate.root_mean_c[v, :, day:until].mean()),
+        success=success,
+        allowed=(half_by is not None or stands_over) and success >= TOO_FEW,
+        stands_over=stands_over,
+        kwh=float(climate.zone.kwh[v, :, day:until].sum(axis=-1).mean()),
+        limits=words if grown[0].why[v, day] != NO_STAND else words[:1],
+        score=0.0,
+    )
+
+
+def _scored(crop: Crop, rows: list[Ranked]) -> tuple[Ranked, ...]:
+    dormant = crop.stands_over and any(n.bud_base_c is not None for n in crop.stages)
+    quickest = min((row.days for row in rows if row.days and row.allowed), default=1)
+
+    def score(row: Ranked) -> float:
+        if not row.allowed:
+            return row.success - 1.0
+        length = max(row.days or 4 * quickest, 1)
+        slow = 0.0 if dormant else _PER_DOUBLING * log2(max(length / quickest, 1.0))
+        a_day = row.kwh / max(row.days or length, 1)
+        return row.success - slow - _FOR_HEAT * a_day / (1.0 + a_day)
+
+    scored = [replace(row, score=score(row)) for row in rows]
+    return tuple(sorted(scored, key=lambda row: (-row.score, row.variant)))
