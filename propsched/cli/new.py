@@ -14,7 +14,7 @@ from propsched.cli.options import date_option
 @click.option(
     "--latitude",
     type=click.FloatRange(-66, 66),
-    default=52.0,
+    default=52.5,
     show_default=True,
     help="Of the garden, north positive.",
 )
@@ -30,18 +30,17 @@ def command(
     today: date | None,
 ) -> None:
     """Begin a season folder with a few example rows to overwrite."""
-    from propsched.service.begin import begin_season, usual_season
+    from propsched.files.template import write_new_season
 
-    first, last = usual_season(today or date.today(), south=latitude < 0)
-    first, last = start or first, end or last
-    if last <= first:
-        raise click.UsageError(f"the season would end on {last}, before its start")
-    written = begin_season(
+    if start is not None and end is not None and end <= start:
+        raise click.UsageError(f"--end {end} is not after --start {start}")
+    written = write_new_season(
         folder,
+        today or date.today(),
         name=name or folder.resolve().name,
-        start=first,
-        end=last,
         latitude=latitude,
+        start=start,
+        end=end,
     )
     for path in written:
         click.echo(path)

@@ -114,4 +114,4 @@ def _cell(value: object) -> str:
     if not isinstance(plain, str):
         return str(plain)
     text = clean(plain)
-    return "'" + text if text.startswith(_FORMULA) else text
+    return "'" + text if text.lstrip().startswith(_FORMULA) else text

@@ -1,0 +1,134 @@
+"""What only a process of its own shows: start-up, signals, broken pipes."""
+
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+ENV = {**os.environ, "PYTHONPATH": str(ROOT)}
+HEAVY = (
+    "pandas", "numpy", "scipy", "ortools", "textual", "rich", "matplotlib", "pydantic",
+)  # fmt: skip
+LONGEST_START_S = 0.3
+
+
+def python(code: str, *words: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-c", code, *words],
+        env=ENV, text=True, capture_output=True, check=False, timeout=60,
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "line", [["--help"], ["--version"], ["plan", "--help"], ["where", "--help"]]
+)
+def test_help_loads_nothing_heavy(line: list[str]) -> None:
+    code = f"""
+import sys
+from propsched.cli.main import cli
+try:
+    cli({line!r})
+except SystemExit as end:
+    assert not end.code
+print("loaded:", *[m for m in {HEAVY!r} if m in sys.modules])
+"""
+    result = python(code)
+    assert result.stdout.splitlines()[-1].strip() == "loaded:", result.stderr
+
+
+def test_help_starts_in_time() -> None:
+    """Best of five, as the machine may be busy with something else."""
+    spent = []
+    for _ in range(5):
+        began = time.perf_counter()
+        subprocess.run(
+            [sys.executable, "-m", "propsched", "--help"],
+            env=ENV, check=True, capture_output=True,
+        )  # fmt: skip
+        spent.append(time.perf_counter() - began)
+    assert min(spent) < LONGEST_START_S, spent
+
+
+SLOW_PLANNER = """
+import sys, time, types
+from propsched.cli.main import main
+from propsched.errors import NothingFoundError
+from propsched.service.events import Step
+
+def make_plan(request, emit, cancel):
+    emit(Step("Solving"))
+    sys.stderr.flush()
+    assert cancel.wait(30), "never told to stop"
+    {then}
+
+sys.modules["propsched.service.planner"] = types.SimpleNamespace(make_plan=make_plan)
+sys.argv = ["propsched", "plan", "."]
+main()
+"""
+
+
+def interrupted(then: str, times: int) -> subprocess.CompletedProcess[str]:
+    with subprocess.Popen(
+        [sys.executable, "-c", SLOW_PLANNER.format(then=then)],
+        env=ENV, text=True, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+    ) as process:  # fmt: skip
+        assert process.stderr is not None
+        heard = process.stderr.readline()
+        try:
+            assert heard == "Solving…\n"
+            for time_heard in range(times):
+                process.send_signal(signal.SIGINT)
+                if time_heard == 0:
+                    heard += process.stderr.readline()
+            out, err = process.communicate(timeout=20)
+        finally:
+            process.kill()
+    return subprocess.CompletedProcess([], process.returncode, out, heard + err)
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows has no SIGINT for one process")
+def test_the_first_interrupt_tells_the_planner_and_waits_for_it() -> None:
+    result = interrupted("raise NothingFoundError('No plan yet.')", times=1)
+    assert result.returncode == 130
+    assert "Ctrl-C again" in result.stderr
+    assert "No plan yet." in result.stderr
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows has no SIGINT for one process")
+def test_the_second_interrupt_leaves_at_once() -> None:
+    began = time.monotonic()
+    result = interrupted("time.sleep(25)", times=2)
+    assert result.returncode == 130
+    assert time.monotonic() - began < 20
+    assert "Traceback" not in result.stderr
+
+
+@pytest.mark.skipif(os.name == "nt", reason="needs a shell's pipe")
+def test_a_reader_that_leaves_is_no_fault() -> None:
+    """Both kinds of output: text of our own and of the table printer."""
+    code = """
+import sys, types
+from propsched.service.answers import CheckAnswer
+answer = CheckAnswer(lines=("x" * 70,) * 20_000)
+service = types.SimpleNamespace(check=lambda folder, today: answer)
+sys.modules["propsched.service.check"] = service
+from propsched.cli.main import main
+sys.argv = ["propsched", "check", ".", "--format", sys.argv[1]]
+main()
+"""
+    for form in ("table", "csv"):
+        with subprocess.Popen(
+            [sys.executable, "-c", code, form],
+            env=ENV, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+        ) as process:  # fmt: skip
+            assert process.stdout is not None
+            assert process.stderr is not None
+            process.stdout.readline()
+            process.stdout.close()
+            err = process.stderr.read()
+        assert (process.returncode, err) == (0, ""), form
