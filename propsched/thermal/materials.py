@@ -264,17 +264,17 @@ FUELS: dict[Material, Fuel] = {
         Value(35.0, "memory", ""),
     ),
     "mowings": Fuel(
-        Value(50.0, "memory", "mown grass with browns"),
+        Value(60.0, "memory", "mown grass with browns"),
         Value(60.0, "memory", ""),
         Value(22.0, "memory", ""),
     ),
 }
 HEAT_J_KG = Value(17e6, "memory", "Haug 1993: 17.4 MJ/kg for carbohydrate")
 RATE_BED_D = Value(0.036, "memory", "trodden bed, air let in slowly [1/d]")
-RATE_HEAP_D = Value(0.12, "memory", "loose turned heap [1/d]")
+RATE_HEAP_D = Value(0.2, "published", "aerated small vessels, greatest rate [1/d]")
 LAG_D = Value(1.2, "memory", "steams in a day or two (Watts-type text) [d]")
 SIDE_PIT = Value(1.0, "memory", "through the side of a pit [W/m²K]")
-SIDE_HEAP = Value(1.5, "memory", "through 1 m sides of a heap, film included [W/m²K]")
+SIDE_HEAP = Value(0.7, "derived", "middle to side: 0.6 m at .45, then air [W/m²K]")
 BED_SOIL_M = Value(0.15, "published", "6-8 in of soil, " + BAILEY)
 HEAP_SIDE_M = Value(1.2, "memory", "free-standing 1.2 m square")
 

@@ -49,7 +49,6 @@ def _layer(space: Space, skin: Skin) -> Skin:
             sun=skin.sun * through,
             sky_day=skin.sky_day * sky,
             sky_night=skin.sky_night * sky,
-            clear_layer=True,
             close_share=0.5,
             close_most_k=m.FLEECE_LIFT_K.value,
         )
