@@ -1,6 +1,7 @@
 """Reports at fixed widths against files kept beside this one."""
 
 import os
+import re
 from dataclasses import replace
 from datetime import date, timedelta
 from io import StringIO
@@ -318,6 +319,22 @@ def test_text_from_files_cannot_command_the_terminal() -> None:
     text = printed(plan_report(plan, season, JOBS, fill, fill, width=80), 80)
     assert "[bold]x[/bold]" in text
     assert not {"\x1b", "\x07", "\u202e"} & set(text)
+
+
+def test_no_color_is_honoured_and_no_sign_is_colour_alone() -> None:
+    """https://no-color.org: with NO_COLOR set to anything, no colour is added."""
+    report = plan_report(the_plan(), SEASON, JOBS, FILL, WARMTH, width=80)
+    out = StringIO()
+    console = Console(
+        file=out, width=80, force_terminal=True, color_system="truecolor",
+        _environ={"NO_COLOR": "1"},
+    )  # fmt: skip
+    console.print(report)
+    coloured = re.compile("\x1b\\[[0-9;]*[34][0-9]")
+    assert "\x1b[1m" in out.getvalue()
+    assert not coloured.search(out.getvalue())
+    stripped = re.sub("\x1b\\[[0-9;]*m", "", out.getvalue())
+    assert stripped == printed(report, 80)
 
 
 def test_check_prints_its_lines() -> None:
