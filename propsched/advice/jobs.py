@@ -1,7 +1,7 @@
 """A plan and the daybook into what is to be done, day by day."""
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from itertools import pairwise
@@ -10,6 +10,7 @@ from propsched.advice.duties import duties
 from propsched.advice.effort import LEAVE_MIN_PER_CONTAINER, handled
 from propsched.advice.job import KINDS, Job, JobKind, containers_text
 from propsched.advice.state import BatchState
+from propsched.domain.batch import Batch
 from propsched.domain.crop import Crop, Needs
 from propsched.domain.plan import Placement, Plan
 from propsched.domain.season import Season
@@ -40,11 +41,18 @@ class _Ground:
     plan: Plan
     season: Season
     crops: Mapping[str, Crop]
+    batches: Mapping[str, Batch]
     states: Mapping[str, BatchState]
     sown: Mapping[str, int]
     first: date
     end: date
     beds: Mapping[str, date] = field(default_factory=dict)
+
+    def name(self, placement: Placement) -> str:
+        """Crop and, where one is given, variety."""
+        batch = self.batches.get(placement.batch)
+        variety = batch.variety if batch else ""
+        return f"{placement.crop} {variety}".rstrip()
 
     def in_time(self, day: date) -> bool:
         return self.first <= day < self.end
@@ -60,6 +68,7 @@ def jobs_between(
     *,
     first: date,
     days: int = 14,
+    batches: Iterable[Batch] = (),
     states: Mapping[str, BatchState] | None = None,
     sown: Mapping[str, int] | None = None,
     beds: Mapping[str, date] | None = None,
@@ -74,6 +83,8 @@ def jobs_between(
     ----------
     crops : mapping
         The crop row of each batch.
+    batches : iterable, optional
+        For their varieties, and the numbers sown that are not in ``sown``.
     states : mapping, optional
         Where each batch stands (``state.standing``).
     sown : mapping, optional
@@ -81,12 +92,15 @@ def jobs_between(
     beds : mapping, optional
         When each hotbed was made up (``state.beds_made_up``).
     """
+    known = {batch.id: batch for batch in batches}
+    given = {name: b.sown for name, b in known.items() if b.sown is not None}
     ground = _Ground(
         plan=plan,
         season=season,
         crops=crops,
+        batches=known,
         states=states or {},
-        sown=sown or {},
+        sown={**given, **(sown or {})},
         first=first,
         end=first + timedelta(days=days),
         beds=beds or {},
@@ -166,10 +180,10 @@ def _step(ground: _Ground, here: Placement, before: Placement | None) -> Job | N
     state = ground.states.get(here.batch)
     came_from = state.space if state and state.space else before and before.space
     from_space = came_from if came_from and came_from != here.space else ""
-    named = _named(here, crop, state is not None or before is not None)
+    named = _named(ground, here, state is not None or before is not None)
     if named is None and not from_space:
         return None
-    kind, what = named or _moved(here, before, from_space)
+    kind, what = named or _moved(ground, here, before, from_space)
     needs = _needs(crop, here.stage)
     per_container = needs.min_per_container if needs else 0.0
     return Job(
@@ -189,29 +203,31 @@ def _step(ground: _Ground, here: Placement, before: Placement | None) -> Job | N
 
 
 def _named(
-    here: Placement, crop: Crop | None, under_way: bool
+    ground: _Ground, here: Placement, under_way: bool
 ) -> tuple[JobKind, str] | None:
     """Kind and sentence, or None for a step that is at most a move."""
     size = containers_text(here.containers, here.container)
+    name = ground.name(here)
     if here.stage in _STAGE:
         kind, verb = _STAGE[here.stage]
         into = "in" if here.stage == "harden" else f"into {size}, in"
-        return kind, f"{verb} {here.crop} {into} {here.space}"
+        return kind, f"{verb} {name} {into} {here.space}"
     if here.stage == "start" and under_way:
+        crop = ground.crops.get(here.batch)
         if crop is None or crop.stages[0].stage != "chill":
             return None
-        return "start", f"Bring {here.crop} out of the cold into {here.space}"
-    if here.stage in ("chill", "start") and not under_way:
+        return "start", f"Bring {name} out of the cold into {here.space}"
+    if here.stage in ("chill", "start"):
         kind, verb = _BEGIN.get(here.method, _STRIKE)
         cold = "to stand cold in" if here.stage == "chill" else "in"
-        return kind, f"{verb} {here.crop}: {size}, {cold} {here.space}"
+        return kind, f"{verb} {name}: {size}, {cold} {here.space}"
     return None
 
 
 def _moved(
-    here: Placement, before: Placement | None, from_space: str
+    ground: _Ground, here: Placement, before: Placement | None, from_space: str
 ) -> tuple[JobKind, str]:
-    what = f"Move {here.crop} from {from_space} to {here.space}"
+    what = f"Move {ground.name(here)} from {from_space} to {here.space}"
     shows = before is not None and before.stage == "start" and here.method == "seed"
     return "move", what + (" once the seedlings show" if shows else "")
 
@@ -220,9 +236,9 @@ def _leaving(ground: _Ground, last: Placement) -> Job:
     crop = ground.crops.get(last.batch)
     outdoors = crop is None or crop.destination == "outdoors"
     what = (
-        f"Plant out {last.crop} from {last.space}"
+        f"Plant out {ground.name(last)} from {last.space}"
         if outdoors
-        else f"{last.crop} in {last.space} is ready: plant under glass"
+        else f"{ground.name(last)} in {last.space} is ready: plant under glass"
     )
     number = handled(last.container, last.containers)
     return Job(

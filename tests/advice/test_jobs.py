@@ -3,7 +3,7 @@
 from datetime import date, timedelta
 from typing import Any
 
-from builders import make_season, make_space
+from builders import make_batch, make_season, make_space
 
 from propsched.advice.job import Job
 from propsched.advice.jobs import jobs_between
@@ -118,6 +118,15 @@ def test_a_start_has_its_count_containers_minutes_and_hazard() -> None:
     ) == (SAT, 90, 2, "tray", 10.0)  # fmt: skip
     assert job.what == "Sow leek: 2 × tray, in propagator"
     assert job.caution == "none that bites"
+
+
+def test_a_batch_gives_its_variety_and_the_number_sown() -> None:
+    batch = make_batch(id="leek-1", variety="Long White", sown=80)
+    (job,) = of_kind(jobs(plan(*ROUTE), batches=[batch]), "sow")
+    assert job.what == "Sow leek Long White: 2 × tray, in propagator"
+    assert job.count == 80
+    (job,) = of_kind(jobs(plan(*ROUTE), batches=[batch], sown={"leek-1": 90}), "sow")
+    assert job.count == 90
 
 
 def test_a_move_waits_for_the_seedlings() -> None:
