@@ -85,9 +85,11 @@ def read_batches(source: Source, faults: Faults) -> list[tuple[int, Batch]]:
 
 
 def batch_names(source: Source) -> set[str] | None:
-    """Return every name in the batch column, of rows at fault too; None: no column."""
+    """Return every name in the batch column, of rows at fault too; None: not all."""
     table = read_table(source, BATCH_COLUMNS, Faults())
-    return None if table is None else {name for name in table.column("batch") if name}
+    if table is None or not table.complete:
+        return None
+    return {name for name in table.column("batch") if name}
 
 
 def read_pins(source: Source, faults: Faults) -> list[tuple[int, Pin]]:

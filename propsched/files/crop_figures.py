@@ -1,7 +1,7 @@
 """Figures of one crop, as text with their lines, to a Crop."""
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from itertools import pairwise
 from typing import Any, cast, get_args
@@ -194,9 +194,16 @@ def build_crop(
         name=key[0],
         method=key[1],
         stages=tuple(n for n in needs if n is not None),
-        figures=tuple(used[at].figure for at in kept),
+        figures=tuple(_figure(used[at], values[at]) for at in kept),
         **whole_crop,
     )
+
+
+def _figure(cell: Cell, value: Any) -> Figure:
+    """Return the figure, a number with a decimal point however it was typed."""
+    if isinstance(value, float) and "," in cell.figure.value:
+        return replace(cell.figure, value=str(value))
+    return cell.figure
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -136,7 +136,7 @@ class _Reader:
         """Return the rows that are right, and every name that the file gives."""
         source = self.sources["batches"]
         if source is None:
-            return [], Names(set(), set())
+            return [], Names(set(), None)
         rows = read_batches(source, self.faults)
         self._add(source, batch_faults(rows, self.season))
         names = {name for _, batch in rows for name in expanded_ids(batch)}

@@ -101,12 +101,14 @@ def _check_days(
     known = sorted(
         (when, line) for when, line in zip(days, table.lines, strict=True) if when
     )
+    # a row that cannot be read is no gap
+    whole = table.complete and None not in days
     for (before, first), (after, line) in pairwise(known):
         apart = (after - before).days
         if apart == 0:
             what = f"{after} is there twice (also in line {first})"
             faults.add(table.path, line, what, "keep one")
-        elif apart > 1 and not (gaps and apart > LEAST_BREAK_D):
+        elif apart > 1 and whole and not (gaps and apart > LEAST_BREAK_D):
             first_one, last_one = before + timedelta(1), after - timedelta(1)
             if apart == 2:
                 many, right = "1 day is", f"add {first_one}"

@@ -38,6 +38,8 @@ class Table:
     lines: tuple[int, ...]
     """First line of each row."""
     decimal_comma: bool
+    complete: bool
+    """Whether no row had to be left out."""
 
     def column(self, name: str) -> list[str]:
         if name not in self.columns:
@@ -75,6 +77,7 @@ def read_table(source: Source, columns: Columns, faults: Faults) -> Table | None
     rows: list[tuple[str, ...]] = []
     lines: list[int] = []
     width = len(header.cells)
+    before = len(faults.found)
     for line, cells in _records(source, header, faults):
         if not any(cells):
             continue
@@ -91,6 +94,7 @@ def read_table(source: Source, columns: Columns, faults: Faults) -> Table | None
         tuple(rows),
         tuple(lines),
         decimal_comma=header.delimiter != ",",
+        complete=len(faults.found) == before,
     )
 
 

@@ -154,7 +154,7 @@ def _texts(
 ) -> dict[str, str]:
     turn = 6 if latitude < 0 else 0
     season = _SEASON.format(
-        name=json.dumps(name, ensure_ascii=False),
+        name=json.dumps(name, ensure_ascii=False).replace("\x7f", ""),
         latitude=latitude,
         start=start,
         end=end,
