@@ -50,7 +50,7 @@ class Probed:
 EXAMPLES = (
     Example(
         folder="walled-garden",
-        seed=1941,  # a mild first half of November, then a colder week
+        seed=1971,  # a mild first half of November, then a colder week
         history_from=date(2001, 8, 1),
         weather_from=date(2026, 8, 1),
         today=date(2026, 11, 15),

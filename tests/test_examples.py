@@ -9,6 +9,9 @@ import numpy as np
 import pandas as pd
 import pytest
 
+from propsched.domain.repeats import expand
+from propsched.files.read import read_season
+
 EXAMPLES = Path(__file__).parents[1] / "examples"
 FOLDERS = ("walled-garden", "windowsill-five")
 
@@ -58,3 +61,24 @@ def test_walled_garden_history_is_25_whole_plausible_years() -> None:
     winter = days[days.index.month.isin([11, 12, 1, 2, 3])]
     frosts = (winter["tmin_c"] < 0).groupby(winter.index.year).sum()
     assert 10 < frosts.mean() < 60
+
+
+@pytest.mark.parametrize(("folder", "batches", "spaces"), [
+    ("walled-garden", 47, 10), ("windowsill-five", 5, 4),
+])  # fmt: skip
+def test_examples_are_read_without_a_fault_or_note(
+    folder: str, batches: int, spaces: int
+) -> None:
+    files = read_season(EXAMPLES / folder)
+    assert files.notes == ()
+    assert len(expand(files.batches)) == batches
+    assert sum(space.stands for space in files.season.spaces) == spaces
+
+
+def test_walled_garden_raises_by_every_method_in_unlike_places() -> None:
+    files = read_season(EXAMPLES / "walled-garden")
+    methods = {batch.method for batch in files.batches}
+    assert methods == {
+        "seed", "hardwood", "evergreen", "tip", "basal", "root", "division", "tuber",
+    }  # fmt: skip
+    assert len({space.kind for space in files.season.spaces}) >= 9

@@ -176,3 +176,25 @@ def test_days_of_a_measured_climate(name: str) -> None:
             there["range sd / range"], rel=0.25
         )
         assert here["frost share"] == pytest.approx(there["frost share"], abs=0.05)
+
+
+@pytest.mark.parametrize("name", STATIONS)
+def test_last_frost_of_nine_springs_in_ten(name: str) -> None:
+    """
+    The same two stations: the day that planting out waits for.  Last frosts of 16
+    to 22 years scatter by 12 days, so this one is uncertain by about 5; held
+    within 7.
+    """
+    path = SHARED / "data" / name
+    if not path.exists():
+        pytest.skip(f"measured series {path} not here")
+    real = pd.read_csv(path, parse_dates=["date"]).set_index("date")
+    normals = real.groupby(real.index.month)[["tmin_c", "tmax_c"]].mean()
+    low, _ = generate(
+        tuple(normals["tmin_c"]), tuple(normals["tmax_c"]), date(2021, 1, 1), 200,
+        winters=300, seed=5,
+    )  # fmt: skip
+    made = np.array([np.flatnonzero(year < 0).max() for year in low])
+    whole = [y for _, y in real["tmin_c"].groupby(real.index.year) if len(y) >= 365]
+    there = np.array([np.flatnonzero(y.to_numpy()[:200] < 0).max() for y in whole])
+    assert np.quantile(made, 0.9) == pytest.approx(np.quantile(there, 0.9), abs=7)
