@@ -15,9 +15,9 @@ from propsched.files.table import Columns, read_table
 
 _FIGURES = ("figure", "value")
 _ORIGIN = ("basis", "source", "note")
-_SHIPPED = Columns(("crop", *_FIGURES), ("stage", *_ORIGIN))
-_GROUPS = Columns(("group", *_FIGURES), ("stage", *_ORIGIN))
-_OWN = Columns(("crop", "method", *_FIGURES), ("stage", *_ORIGIN))
+_SHIPPED = Columns(("crop", *_FIGURES), ("stage", *_ORIGIN), exact=True)
+_GROUPS = Columns(("group", *_FIGURES), ("stage", *_ORIGIN), exact=True)
+_OWN = Columns(("crop", "method", *_FIGURES), ("stage", *_ORIGIN), exact=True)
 _SOURCES = Columns(("key", "citation"))
 OWN_SOURCE = "own"
 """Source key of the grower's own figures."""

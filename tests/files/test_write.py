@@ -65,7 +65,9 @@ def make_plan(**over: Any) -> Plan:
             ),
         ),
         "not_placed": (NotPlaced(batch="salad-4", reason="no room by 20 March"),),
-        "standing_over": (StandingOver(batch="currants", space="border", half_by=None),),
+        "standing_over": (
+            StandingOver(batch="currants", space="border", half_by=None),
+        ),
         "heat": (HeatRun(space="bench", start=DAY, end=DAY, kwh=3.5, cost=1.0),),
         "hotbeds": (HotbedRun(space="hotbed", make_up=DAY),),
         "scarce": (Scarce(space="bench", week=DAY, worth_per_tray=0.4),),
