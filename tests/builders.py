@@ -12,6 +12,7 @@ from propsched.domain.crop import Crop, Needs
 from propsched.domain.quantities import Horizon
 from propsched.domain.season import Season, Site
 from propsched.domain.space import Space, Variant
+from propsched.thermal.outlook_types import Outlook
 from propsched.thermal.rootzone import RootZone
 
 
@@ -103,3 +104,45 @@ def sine_days(mean_c: Any, swing_k: float, days: int) -> Any:
     wave = swing_k * np.cos(2 * np.pi * (hour - 15) / 24)
     means = np.broadcast_to(np.asarray(mean_c, float), (days,))
     return np.repeat(means, 24) + wave
+
+
+def make_outlook(
+    *,
+    first: date = date(2026, 8, 1),
+    days: int = 300,
+    winters: int = 1,
+    mean_c: Any = 10.0,
+    swing_k: float = 6.0,
+    spread_k: float = 0.0,
+    **over: Any,
+) -> Outlook:
+    """
+    Smooth weather of 52°N: a yearly wave coldest on 25 January, days 4.5 to 9.5 K wide.
+
+    ``spread_k`` adds weather that lasts some days, different in every winter; ``over``
+    replaces fields, scalars standing for whole arrays.
+    """
+    horizon = Horizon(first, days)
+    doy = np.array([d.timetuple().tm_yday for d in horizon], dtype=np.float64)
+    mean = mean_c - swing_k * np.cos(2 * np.pi * (doy - 25) / 365)
+    rng = np.random.default_rng(1)
+    drift = np.zeros((winters, days))
+    for i in range(1, days):
+        drift[:, i] = 0.8 * drift[:, i - 1] + 0.6 * rng.normal(size=winters)
+    mean = mean + spread_k * drift
+    half = (7 - 2.5 * np.cos(2 * np.pi * (doy - 10) / 365)) / 2
+    nan = np.full((winters, days), np.nan)
+    plain: dict[str, Any] = {
+        "horizon": horizon,
+        "winters": tuple(str(2001 + k) for k in range(winters)),
+        "tmin_c": mean - half,
+        "tmax_c": mean + half,
+        "solar_mj_m2": nan,
+        "wind_m_s": nan,
+        "snow_cm": nan,
+        "kind": ("outlook",) * days,
+    }
+    for name, value in over.items():
+        whole = isinstance(value, (int, float))
+        plain[name] = np.full((winters, days), float(value)) if whole else value
+    return Outlook(**plain)
