@@ -33,6 +33,8 @@ class Cell:
     line: int
     figure: Figure
     decimal_comma: bool = False
+    own: bool = False
+    """Whether it is the grower's."""
 
     @property
     def where(self) -> str:
@@ -173,8 +175,7 @@ def build_crop(
 
     def shortened(cell: Cell) -> bool:
         """Whether the grower left out a stage that the shipped table has."""
-        own = stages_cell.path != place[0]
-        return own and cell.path != stages_cell.path
+        return stages_cell.own and not cell.own
 
     for at in figures.keys() - used.keys():
         cell = figures[at]

@@ -1,7 +1,7 @@
 """Read the crop table: shipped figures, groups, and the grower's own on top."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from hashlib import sha256
 from pathlib import Path
 from typing import cast
@@ -137,10 +137,11 @@ def _read_own(source: Source, sheets: _Sheets, faults: Faults) -> None:
             what = f'method is "{cells["method"]}"'
             faults.add(source.path, line, what, one_of(method, METHODS))
             continue
-        cells = {"basis": "common practice", "source": OWN_SOURCE, **cells}
+        given = {"basis": "common practice", "source": OWN_SOURCE, **cells}
         crop = names.get(plain_name(cells["crop"]), cells["crop"])
-        cell = _cell(source.path, line, cells, crop, method, sheets, faults)
+        cell = _cell(source.path, line, given, crop, method, sheets, faults)
         if cell:
+            cell = replace(cell, own=True)
             key: tuple[str, Method] = crop, method
             sheets.first.setdefault(key, (source.path, line))
             _put(mine.setdefault(key, {}), cell, faults)

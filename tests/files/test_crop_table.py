@@ -145,7 +145,7 @@ BROKEN = [
     ("hardwood.csv", "rows_cm,30", "rows_cm,0", 7, "at least 1"),
     ("hardwood.csv", "11 12 1 2", "11 12 13", 5, "months 1 to 12"),
     ("groups.csv", "@cool,start,base_c", "cool,start,base_c", 7, "must start with @"),
-    ("groups.csv", "start,opt_c,20", "start,opt_c,20,5", 8, 'basis is "5"'),
+    ("groups.csv", "start,opt_c,20", "start,opt_c,20,5", 8, "has 8 cells"),
     ("sources.csv", "trial,", "trail,", 2, ""),
     ("sources.csv", ",Somebody's germination trial (invented)", ",", 2, "blank cell"),
 ]
