@@ -141,5 +141,10 @@ class Crop:
     figures: tuple[Figure, ...] = field(default=(), repr=False)
 
     @property
+    def stays_in_row(self) -> bool:
+        """Wood rooted in the row is lifted when it is dormant again, not before."""
+        return self.stands_over and self.stages[-1].container.name == "row"
+
+    @property
     def key(self) -> tuple[str, Method]:
         return self.name, self.method

@@ -1,6 +1,6 @@
 """Growth in days and shares to the planner's whole-number tables."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 
 import numpy as np
@@ -21,7 +21,7 @@ def build_problem(
     pins: Mapping[str, tuple[Pinned, ...]],
     growths: Growths,
     ground: Ground,
-    gate: Callable[[Raised], int],
+    gates: Mapping[str, int],
 ) -> Problem:
     """
     All that the planner may know of a season.
@@ -30,8 +30,8 @@ def build_problem(
     ----------
     pins : mapping
         The grower's decisions by batch, as stage indices and variants.
-    gate : callable
-        First day of the season a batch may be planted out.
+    gates : mapping
+        First day of the season a batch may be planted out, by batch.
     """
     profiles: list[tuple[StageTable, ...]] = []
     index: dict[object, int] = {}
@@ -44,7 +44,13 @@ def build_problem(
             index[one.profile] = len(profiles)
             profiles.append(
                 tuple(
-                    stage_table(g, ground, wait=n.wait_d, any_day=n.any_day)
+                    stage_table(
+                        g,
+                        ground,
+                        wait=n.wait_d,
+                        any_day=n.any_day,
+                        stays=one.crop.stays_in_row and n is one.crop.stages[-1],
+                    )
                     for g, n in zip(growths[one.profile], one.crop.stages, strict=True)
                 )
             )
@@ -56,7 +62,7 @@ def build_problem(
             profiles[index[one.profile]],
             growths[one.profile],
             ground,
-            gate(one),
+            gates[one.batch.id],
         )
         if patched is not None:
             task = replace(task, profile=len(profiles))

@@ -35,16 +35,25 @@ class Ground:
 
 
 def stage_table(
-    growth: StageGrowth, ground: Ground, *, wait: int, any_day: bool
+    growth: StageGrowth,
+    ground: Ground,
+    *,
+    wait: int,
+    any_day: bool,
+    stays: bool = False,
 ) -> StageTable:
-    """Cut the season out of a stage's growth, in the planner's units."""
+    """
+    Cut the season out of a stage's growth, in the planner's units.
+
+    ``stays``: it cannot be taken away before the season ends, through or not.
+    """
     days = ground.days
     cut = slice(ground.offset, ground.offset + days)
     booked = growth.booked[:, cut].astype(np.int64)
     why = growth.why[:, cut].copy()
     blocked = (why & ~np.uint8(ENDLESS)) != 0
     ends = np.arange(days)[None, :] + booked
-    late = (booked == NOT_THROUGH) | (ends > days - 1)
+    late = (booked == NOT_THROUGH) | (ends > days - 1) | stays
     why[late] |= np.uint8(ENDLESS)
     length = np.where(blocked | late, NEVER, booked).astype(np.int16)
     over = growth.over_success[:, cut]

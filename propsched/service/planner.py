@@ -83,16 +83,13 @@ def prepare(request: Request, emit: Emit) -> Prepared:
                 end_day=offset + ground.days,
                 quantile=season.weights.quantile,
             )
-    gates: dict[tuple[str, str], int] = {}
-
-    def gate(one: Raised) -> int:
-        if one.crop.key not in gates:
-            gates[one.crop.key] = max(0, planting_out_gate(one.crop, climate) - offset)
-        return gates[one.crop.key]
-
+    gates = {
+        one.batch.id: max(0, planting_out_gate(one.crop, climate) - offset)
+        for one in batches
+    }
     clock.lap("grow")
     problem = build_problem(
-        batches, states, pinned(loaded, batches, ground), growths, ground, gate
+        batches, states, pinned(loaded, batches, ground), growths, ground, gates
     )
     names = {task.name for task in problem.tasks}
     clock.lap("assemble")

@@ -29,10 +29,15 @@ class Raised:
         return self.crop.name, self.crop.method, container_text(self.crop)
 
     def plants(self, stage: int) -> int:
-        """Plants that take up room: all that is sown until it has started."""
+        """Plants that take up room: all that is sown until it has started.
+
+        Seed sown in the row is thinned to the spacing, whatever was sown.
+        """
         before = [needs.stage for needs in self.crop.stages[: stage + 1]]
         started = any(name not in ("chill", "start") for name in before)
-        return min(self.sown, self.batch.wanted) if started else self.sown
+        row = self.crop.stages[stage].container.name == "row"
+        thinned = started or (row and self.crop.method == "seed")
+        return min(self.sown, self.batch.wanted) if thinned else self.sown
 
 
 def container_text(crop: Crop) -> str:

@@ -53,10 +53,13 @@ def make_task(
     plants = [one.plants(k) for k in range(len(needs))]
     spare_ppm = round(one.spare * PPM)
     if state is not None and state.count is not None and plants[0] > 0:
-        left = state.count / plants[state.index]
+        left = state.count / plants[state.stage_index]
         plants = [max(1, round(n * min(1.0, left))) for n in plants]
         spare_ppm = round(spare_ppm * left)
     weight = batch.priority * WORTH_SCALE
+    wanted_by = horizon.day(batch.wanted_by) if batch.wanted_by else None
+    # wanted before it may stand out at night: wanted for somewhere else than that
+    gate = min(gate, ground.days - 1 if wanted_by is None else max(0, wanted_by))
     first, last = start_window(one, ground)
     task = Task(
         name=batch.id,
@@ -78,7 +81,7 @@ def make_task(
         latest=last,
         gate=gate,
         wanted_from=horizon.day(batch.wanted_from) if batch.wanted_from else None,
-        wanted_by=horizon.day(batch.wanted_by) if batch.wanted_by else None,
+        wanted_by=wanted_by,
         late_per_day=round(weights.late_per_week / 7 * weight),
         early_per_day=round(weights.early_per_week / 7 * weight),
         over_weight=round(weights.standing_over * weight),
@@ -87,7 +90,7 @@ def make_task(
     )
     if state is None:
         return task, None
-    return _under_way(task, state, tables, growth, ground)
+    return _under_way(one, task, state, tables, growth, ground)
 
 
 def start_window(one: Raised, ground: Ground) -> tuple[int, int]:
@@ -111,6 +114,7 @@ def start_window(one: Raised, ground: Ground) -> tuple[int, int]:
 
 
 def _under_way(
+    one: Raised,
     task: Task,
     state: BatchState,
     tables: tuple[StageTable, ...],
@@ -118,7 +122,7 @@ def _under_way(
     ground: Ground,
 ) -> tuple[Task, tuple[StageTable, ...] | None]:
     """Hold a batch where it stands; development from before the season counts."""
-    k, horizon = state.index, ground.season.horizon
+    k, horizon = state.stage_index, ground.season.horizon
     task = replace(task, first_stage=k, earliest=0, latest=ground.days - 1, must=True)
     later = tuple(p for p in task.pins if p.stage > k)
     variants = ground.variants_of(state.space)
@@ -132,7 +136,8 @@ def _under_way(
     booked = int(growth[k].booked[v, simulated])
     through = since + booked
     own, table, length = tables, tables[k], None
-    if booked != NOT_THROUGH and through <= ground.days - 1:
+    stays = one.crop.stays_in_row and k == len(tables) - 1
+    if booked != NOT_THROUGH and through <= ground.days - 1 and not stays:
         # what should be through but is not reported so can go on from today
         length = max(1, through - day, ground.today_day - day)
         if table.success[v, day] <= 0:

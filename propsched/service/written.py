@@ -244,13 +244,12 @@ def scarce(out: Written) -> tuple[Scarce, ...]:
 
 def terms(out: Written) -> dict[str, float]:
     """The worth of the plan, term by term; they add up to it."""
-    sums = dict.fromkeys(
-        ("plants", "standing_over", "lateness", "earliness", "moves", "heat"), 0
-    )
+    names = ("plants", "standing_over", "lateness", "earliness", "moves", "heat")
+    sums = dict.fromkeys(names, 0)
     for route in out.solution.routes:
         task = out.problem.tasks[route.task]
         moved = sum(
-            out.problem.space_of[a.variant] != out.problem.space_of[b.variant]
+            int(out.problem.space_of[a.variant] != out.problem.space_of[b.variant])
             for a, b in zip(route.stops, route.stops[1:], strict=False)
         )
         ready = route.stops[-1].end
