@@ -235,9 +235,9 @@ def _success(
 
 def _sides(climate: Climate, needs: Needs, stays: Stays) -> tuple[Floats, Floats]:
     """Final fraction, as a loss to cold and a loss to warmth."""
-    share = survival.fraction(climate, needs, stays)
     if not needs.fraction:
-        return share, share
-    best_c = max(needs.fraction, key=lambda pair: pair[1])[0]
-    cooler = stays.mean(climate.root_sums) < best_c
+        return np.ones((1, 1, 1)), np.ones((1, 1, 1))
+    mean_c = stays.mean(climate.root_sums)
+    share = survival.fraction(needs, mean_c)
+    cooler = mean_c < max(needs.fraction, key=lambda pair: pair[1])[0]
     return np.where(cooler, share, 1.0), np.where(cooler, 1.0, share)

@@ -8,6 +8,8 @@ from propsched.biology.rank import Ranked
 from propsched.domain.crop import Crop, Needs
 
 _WEEK_D = 7
+_CALLUS_D = 90
+"""Slower than this, what is struck before winter roots after it."""
 _NO_DIFFERENCE_K = 0.3
 """Less than a grower's probe can tell."""
 
@@ -104,4 +106,8 @@ def _outdoors(climate: Climate, row: Ranked, crop: Crop) -> str:
     if row.half_by is None:
         return f"In {name} it will not have {done} by the season's end; it stands over."
     words = f"In {name} half will have {done} about {spoken_date(climate, row.half_by)}"
-    return f"{words}; they stand over." if row.stands_over else f"{words}."
+    if crop.method in {"hardwood", "root"} and (row.days or 0) > _CALLUS_D:
+        words += ", callus before and most of the roots in spring"
+    if row.stands_over:
+        return f"{words}; they stand over."
+    return f"{words} and may stand over." if crop.stands_over else f"{words}."

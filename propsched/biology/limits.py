@@ -19,8 +19,8 @@ Floats = NDArray[np.floating]
 
 _WORTH_SAYING = 0.85
 """A factor below it is worth a word."""
-_COOL = 0.8
-"""Of cuttings whose buds move first, share that lives where the air is cool."""
+_LITTLE_LOSS = 0.93
+"""Share that lives although buds move first, and hardly fewer for it."""
 _WEEK_D = 7
 
 
@@ -127,7 +127,7 @@ def _light(crop: Crop, needs: Needs, light_mol: Floats) -> Callable[[int], str]:
         if survival.light(needs, light_mol[v]) < _WORTH_SAYING:
             return f"too dark for {what}"
         if crop.method == "seed" and after and light_mol[v] < 0.5 * after.light_min_mol:
-            return "too dark for seedlings: move as soon as they show"
+            return "too dark for seedlings: move them as soon as they show"
         return ""
 
     return check
@@ -141,8 +141,8 @@ def _air(climate: Climate, needs: Needs) -> Callable[[int], str]:
         if share >= _WORTH_SAYING:
             return ""
         fault = "air not close" if needs.air == "close" else "air too close"
-        lost = 1.0 - share
-        return f"{fault}: about {'half' if lost > 0.4 else 'a quarter'} fail"
+        in_ten = round(10 * (1.0 - share))
+        return f"{fault}: about {'half' if in_ten == 5 else f'{in_ten} in ten'} fail"
 
     return check
 
@@ -161,6 +161,6 @@ def _buds(climate: Climate, needs: Needs, stays: Stays) -> Callable[[int], str]:
             return ""
         words = f"buds would move about {weeks} week{'s' if weeks > 1 else ''}"
         words += " before the roots"
-        return f"{words}, in air cool enough for it" if alive[v] >= _COOL else words
+        return f"{words}, at little loss" if alive[v] >= _LITTLE_LOSS else words
 
     return check

@@ -15,9 +15,9 @@ Floats = NDArray[np.float64]
 CHILLED_D = 60.0
 """Days at full chilling after which wood is as ready as winter makes it. About
 1,400 chilling hours, what currants ask for (common practice). [d]"""
-HALF_LOST_AT = 2.0
-"""Half the cuttings fail when leaves have run ahead of roots by twice the warmth
-it took to open the buds; judgement."""
+HALF_LOST_AT = 2.5
+"""Half the cuttings fail when leaves have drained them, at 10 °C, for two and a half
+times the warmth it took to open the buds; judgement."""
 
 _UTAH_C = np.array([0.0, 1.4, 2.4, 2.5, 9.1, 9.2, 12.4, 15.9])
 _UTAH = np.array([0.0, 0.0, 0.5, 1.0, 1.0, 0.5, 0.5, 0.0])
@@ -122,6 +122,42 @@ def bud_push_day(
     return np.maximum(np.maximum(ready, rested), np.arange(days))
 
 
+def drain(temp_c: Floats, base_c: float) -> Floats:
+    """
+    Strain of air on leaves that have no roots yet.
+
+    Parameters
+    ----------
+    temp_c : array
+        Air temperature. [°C]
+    base_c : float
+        Base of the bud clock. [°C]
+
+    Returns
+    -------
+    array
+        Warmth above base, as much at 10 °C; shape of ``temp_c``. [°C·d]
+
+    Notes
+    -----
+    Leaves grow with the warmth above base, and what they lose at a given
+    humidity goes with saturation vapour pressure (Eq. 11 in [1]_), which nearly
+    doubles in 10 K.  So a warm house drains in days a cutting that cool spring
+    air spares for weeks.
+
+    References
+    ----------
+    .. [1] R. G. Allen, L. S. Pereira, D. Raes and M. Smith, "Crop
+       evapotranspiration," FAO Irrigation and Drainage Paper 56, 1998.
+    """
+    thirst = _saturation_kpa(temp_c) / _saturation_kpa(np.array(10.0))
+    return thermal_time(temp_c, base_c) * thirst
+
+
+def _saturation_kpa(temp_c: Floats) -> Floats:
+    return np.asarray(0.6108 * np.exp(17.27 * temp_c / (temp_c + 237.3)))
+
+
 def survivors(ahead: Floats) -> Floats:
     """
     Share of cuttings that live although their buds moved first.
@@ -129,21 +165,16 @@ def survivors(ahead: Floats) -> Floats:
     Parameters
     ----------
     ahead : array
-        Warmth of the air from bud push to rooting, as a share of the warmth
-        that opens chilled buds.
+        Drain from bud push to rooting, as a share of the warmth that opens
+        chilled buds.
 
     Returns
     -------
     array
-        1 where roots come first; shape of ``ahead``.
-
-    Notes
-    -----
-    Counted in warmth and not in days: in cool spring air small leaves cost
-    little for weeks, in a warm house they drain a cutting within days.  The
-    curve is the project's judgement.
+        1 where roots come first; shape of ``ahead``. The curve is the project's
+        judgement.
     """
-    return 1.0 / (1.0 + np.power(np.maximum(ahead, 0.0) / HALF_LOST_AT, 3))
+    return 1.0 / (1.0 + np.power(np.maximum(ahead, 0.0) / HALF_LOST_AT, 4))
 
 
 class Buds:
@@ -155,19 +186,20 @@ class Buds:
             raise ValueError("wood without a bud clock runs no race")
         self._needs = needs
         air = climate.daily(lambda temp: thermal_time(temp, base), share_air=1.0)
-        self.forcing = sums(air)
+        forcing = sums(air)
         out_c = climate.zone.outdoor_c.astype(np.float64)
         by_day = (*out_c.shape[:-1], climate.days, 24)
         before = sums(chilling(out_c).reshape(by_day).mean(axis=-1))
         warmth = thermal_time(out_c, base).reshape(by_day).mean(axis=-1)
         head_start = sums(warmth * chill_state(before[..., :-1]))
         chilled = sums(climate.daily(chilling, share_air=1.0))
-        self.push = bud_push_day(self.forcing, chilled, head_start, before, needs)
+        self._drain = sums(climate.daily(lambda c: drain(c, base), share_air=1.0))
+        self.push = bud_push_day(forcing, chilled, head_start, before, needs)
         """Day on which they move, or N + 1. Shape (V, K, N)."""
 
     def survivors(self, stays: Stays) -> Floats:
         """Share that lives when roots come at the end of each stay."""
         push = np.minimum(self.push[..., : stays.end.shape[-1]], stays.end)
-        warmth = np.take_along_axis(self.forcing, stays.end, axis=-1)
-        warmth -= np.take_along_axis(self.forcing, push, axis=-1)
-        return survivors(warmth / max(self._needs.bud_sum_c_d, 1.0))
+        lost = np.take_along_axis(self._drain, stays.end, axis=-1)
+        lost -= np.take_along_axis(self._drain, push, axis=-1)
+        return survivors(lost / max(self._needs.bud_sum_c_d, 1.0))

@@ -12,13 +12,27 @@ from propsched.biology.growth import NO_STAND, NOT_THROUGH, StageGrowth
 from propsched.biology.limits import limits
 from propsched.domain.container import Container
 from propsched.domain.crop import Crop, Needs
+from propsched.domain.space import SpaceKind
 
 _MOST = 0.9
 """Share of plants meant by "most"."""
 _PER_DOUBLING = 0.06
 """Worth of being through in half the time, in shares of success; judgement."""
+_PATIENT = frozenset({"hardwood", "root"})
+"""Methods with dormant material, which waits."""
+_FOR_PATIENT = 0.03
+"""Worth to them of half the time; where they may stand over, none."""
 _FOR_HEAT = 0.1
 """Worth of doing without heat, at most; judgement."""
+_SHELTER: dict[SpaceKind, float] = {
+    "open-ground": 0.0,
+    "cold-frame": 0.03,
+    "glasshouse": 0.05,
+    "polytunnel": 0.05,
+}
+_ELSEWHERE = 0.1
+"""Worth of keeping a sheltered place for what needs it; asked of patient methods
+only; judgement."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,8 +92,9 @@ def rank_spaces(
     Notes
     -----
     Ranked by success, less 0.06 for each doubling of the shortest time, less up
-    to 0.1 for heat.  Dormant wood that may stand over loses nothing by being
-    slow.  The weights are the project's judgement.
+    to 0.1 for heat.  Dormant wood and roots lose half as much by being slow, and
+    nothing where they may stand over, but lose a little by taking up a sheltered
+    place.  The weights are the project's judgement.
     """
     early = tuple(n for n in crop.stages if n.stage in {"chill", "start"})
     if not early or not 0 <= day < min(end_day, climate.days):
@@ -98,7 +113,7 @@ def rank_spaces(
         for v, variant in enumerate(climate.zone.variants)
         if variant.space.stands
     ]
-    return _scored(crop, rows)
+    return _scored(crop, climate, rows)
 
 
 def _slow_plants(climate: Climate, needs: Needs, starts: int) -> NDArray[np.int16]:
@@ -139,10 +154,11 @@ def _row(
         success = over
     until = min(end_day if half_by is None else half_by, climate.days)
     until = max(until, day + 1)
+    in_season = half_by is not None and half_by <= end_day
     if stands_over:
         words = (*words, "slow: stands over")
-    elif half_by is None and success >= TOO_FEW:
-        words = (*words, "too cold to be through in the days looked at")
+    elif not in_season and success >= TOO_FEW:
+        words = (*words, "not through before the season ends")
     return Ranked(
         variant=v,
         half_by=half_by,
@@ -150,7 +166,7 @@ def _row(
         days=None if half_by is None else half_by - day,
         root_mean_c=float(climate.root_mean_c[v, :, day:until].mean()),
         success=success,
-        allowed=(half_by is not None or stands_over) and success >= TOO_FEW,
+        allowed=(in_season or stands_over) and success >= TOO_FEW,
         stands_over=stands_over,
         kwh=float(climate.zone.kwh[v, :, day:until].sum(axis=-1).mean()),
         limits=words if grown[0].why[v, day] != NO_STAND else words[:1],
@@ -158,17 +174,25 @@ def _row(
     )
 
 
-def _scored(crop: Crop, rows: list[Ranked]) -> tuple[Ranked, ...]:
-    dormant = crop.stands_over and any(n.bud_base_c is not None for n in crop.stages)
+def _scored(crop: Crop, climate: Climate, rows: list[Ranked]) -> tuple[Ranked, ...]:
+    patient = crop.method in _PATIENT
+    doubling = _FOR_PATIENT if patient else _PER_DOUBLING
+    if patient and crop.stands_over:
+        doubling = 0.0
     quickest = min((row.days for row in rows if row.days and row.allowed), default=1)
 
     def score(row: Ranked) -> float:
         if not row.allowed:
             return row.success - 1.0
+        kind = climate.zone.variants[row.variant].space.kind
         length = max(row.days or 4 * quickest, 1)
-        slow = 0.0 if dormant else _PER_DOUBLING * log2(max(length / quickest, 1.0))
-        a_day = row.kwh / max(row.days or length, 1)
-        return row.success - slow - _FOR_HEAT * a_day / (1.0 + a_day)
+        a_day = row.kwh / length
+        return (
+            row.success
+            - doubling * log2(max(length / quickest, 1.0))
+            - _FOR_HEAT * a_day / (1.0 + a_day)
+            - (_SHELTER.get(kind, _ELSEWHERE) if patient else 0.0)
+        )
 
     scored = [replace(row, score=score(row)) for row in rows]
     return tuple(sorted(scored, key=lambda row: (-row.score, row.variant)))

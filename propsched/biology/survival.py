@@ -41,29 +41,20 @@ def below_ground(crop: Crop, needs: Needs) -> bool:
     return needs.stage in {"chill", "start"} and crop.method in _BELOW_GROUND
 
 
-def fraction(climate: Climate, needs: Needs, stays: Stays) -> Floats:
+def fraction(needs: Needs, mean_c: Floats) -> Floats:
     """
-    Final fraction relative to the best one.
+    Final fraction at the mean temperature of the stage, relative to the best one.
 
-    The fraction of each hour's temperature, weighed by the development made in
-    that hour: what a seed does on warm afternoons counts by what it did on them.
+    The tables are of constant temperatures; what lay cold for weeks before a warm
+    spell brought it up has lost what they lose in the cold, so the mean over the
+    whole stay is asked and not that of the hours of growth.  Beyond the
+    temperatures tried the end values hold.
     """
     if not needs.fraction:
         return np.ones((1, 1, 1))
     temps, shares = np.array(sorted(needs.fraction)).T
-    relative = shares / max(shares.max(), 1e-9)
-    # nothing is said of colder or warmer than was tried: the end values hold
-    if needs.sum_c_d > 0:
-        weight = climate.progress(needs)
-        weighed = climate.daily(
-            lambda c: np.interp(c, temps, relative) * rate_per_day(c, needs),
-            needs.share_air,
-        )
-        done = stays.total(weight)
-        share = stays.total(sums(weighed)) / np.maximum(done, 1e-9)
-        return np.where(done > 1e-6, share, relative[0])
-    plain = climate.daily(lambda c: np.interp(c, temps, relative), needs.share_air)
-    return stays.mean(sums(plain))
+    share: Floats = np.interp(mean_c, temps, shares / max(float(shares.max()), 1e-9))
+    return share
 
 
 def rot(climate: Climate, crop: Crop, needs: Needs, stays: Stays) -> Floats:
