@@ -86,7 +86,12 @@ def read_season_toml(source: Source, faults: Faults) -> tuple[Season | None, set
         text = json.dumps(shaped, default=str)
         season = _adapter().validate_json(text, strict=True)
     except ValidationError as invalid:
-        for fault in invalid.errors(include_url=False):
+        given = invalid.errors(include_url=False)
+        broken = {fault["loc"][:-1] for fault in given}
+        for fault in given:
+            # values at fault do not count as values, so the count is wrong too
+            if fault["type"] == "too_short" and fault["loc"] in broken:
+                continue
             key = _file_key(fault["loc"])
             kind = _TABLES.get(tuple(k for k in key[:-1] if isinstance(k, str)))
             add(key, *say(dict(fault), _keys_of(kind)))
@@ -167,7 +172,12 @@ def _renamed(value: Any, at: Key, place: Key, add: Add) -> Any:
                 add((*at, name), "is not a key known here", right)
                 continue
             name = {"from": "start", "to": "end"}.get(name, name)
-        renamed[name] = _renamed(inner, (*at, typed), (*place, typed), add)
+        inner_place = (*place, typed)
+        shaped = _renamed(inner, (*at, typed), inner_place, add)
+        single = _TABLES.get(inner_place) in (Away, Reserved) and isinstance(
+            inner, dict
+        )
+        renamed[name] = [shaped] if single else shaped
     return renamed
 
 

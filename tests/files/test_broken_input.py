@@ -75,6 +75,19 @@ CASES = [
             "at least one", 0),
     Bad("Latin-1 in season", S, "", "# Caf\xe9\nformat = 1\n".encode("latin-1"), 1,
             "meant as “é”"),
+    Bad("season is no table", S, "", "format = 1\nseason = 3\n", 2, "is no table", 4),
+    Bad("start is a clock time", S, "2026-11-01", "10:00:00", 5, "must be a day"),
+    Bad("start with an hour", S, "2026-11-01", "2026-11-01T10:00:00", 5, "clock time"),
+    Bad("start is a number", S, "2026-11-01", "20261101", 5, "must be a day"),
+    Bad("too many minutes", S, "= 150", "= 1" + "0" * 400, 16, "at most 100000"),
+    Bad("latitude beyond numbers", S, "53.0", "1e400", 9, "a finite number"),
+    Bad("normal as text", S, "[1, 1, 2,", '["1", 1, 2,', 11, "must be a number"),
+    Bad("away as bare days", S, "{ from = 2026-12-22, to = 2027-01-02 }", "2026-12-22",
+        18, "a table of keys"),
+    Bad("heat as a switch", S, "{ set_c = 18, w_per_m2 = 150, from = 2026-12-01, "
+        "to = 2027-03-31 }", "true", 40, "heat: is true"),
+    Bad("nested without end", S, "", "a = " + "[" * 3000 + "]" * 3000, 1, "too deeply"),
+    Bad("half a heater", S, "set_c = 18, ", "", 40, "heat.set_c: is missing"),
     # batches.csv
     Bad("batches missing", B, "", None, 0, "is missing"),
     Bad("batches of zero bytes", B, "", b"", 0, "is empty"),
@@ -125,6 +138,10 @@ CASES = [
     Bad("sentinel for unknown", W, "8.0,,", "8.0,-9999,", 3, "must be 0 to 45 MJ/m²"),
     Bad("Fahrenheit", W, "11.5", "111.5", 2, "must be -60 to 60 °C"),
     Bad("unknown kind of day", W, "forecast", "forcast", 4, '"forecast"?'),
+    Bad("days as serial numbers", W, "2026-11-02", "46328", 3, "year-month-day"),
+    Bad("a web page", W, "", "<html><body>404</body></html>", 1, "has no header"),
+    Bad("parted by semicolons below commas", W, "2026-11-02,-0.5,8.0,,",
+        "2026-11-02;-0,5;8,0;;", 3, "has"),
     Bad("zero byte", W, "", GOOD[W].replace("8.0", "8\0").encode(), 3, "zero byte"),
     Bad("UTF-16", W, "", GOOD[W].encode("utf-16"), 1, "is UTF-16"),
     Bad("Latin-1 in weather", W, "",
@@ -187,6 +204,7 @@ def test_broken_input_is_refused_with_its_place(case: Bad, tmp_path: Path) -> No
     ]
     assert found, f"said instead:\n{caught.value}"
     assert len(caught.value.problems) <= 1 + case.also, str(caught.value)
+    assert "Input should" not in str(caught.value), "not in the project's words"
     assert caught.value.exit_code == ExitCode.BAD_INPUT
     assert before == {path: path.read_bytes() for path in folder.iterdir()}
 

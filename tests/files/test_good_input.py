@@ -253,3 +253,19 @@ def test_reading_loads_no_solver_screen_or_plots() -> None:
         [sys.executable, "-c", code], text=True, capture_output=True, check=True
     )
     assert ran.stdout.strip() == ""
+
+
+def test_one_span_away_needs_no_list(tmp_path: Path) -> None:
+    span = "{ from = 2026-12-22, to = 2027-01-02 }"
+    text = GOOD["season.toml"].replace(f"[{span}]", span)
+    assert text != GOOD["season.toml"]
+    same(
+        read_season(write_folder(tmp_path / "one", season_toml=text)),
+        read_season(write_folder(tmp_path / "list")),
+    )
+
+
+def test_days_in_quotes_are_days(tmp_path: Path) -> None:
+    text = GOOD["season.toml"].replace("start = 2026-11-01", 'start = "2026-11-01"')
+    files = read_season(write_folder(tmp_path, season_toml=text))
+    assert files.season.start == date(2026, 11, 1)
