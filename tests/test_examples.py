@@ -2,6 +2,8 @@
 
 import importlib.util
 import sys
+from datetime import date
+from math import ceil
 from pathlib import Path
 from types import ModuleType
 
@@ -9,8 +11,10 @@ import numpy as np
 import pandas as pd
 import pytest
 
+from propsched.biology.development import grow
 from propsched.domain.repeats import expand
 from propsched.files.read import read_season
+from propsched.service.climate import load, warmth
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
 FOLDERS = ("walled-garden", "windowsill-five")
@@ -82,3 +86,33 @@ def test_walled_garden_raises_by_every_method_in_unlike_places() -> None:
         "seed", "hardwood", "evergreen", "tip", "basal", "root", "division", "tuber",
     }  # fmt: skip
     assert len({space.kind for space in files.season.spaces}) >= 9
+
+
+def hand_worked() -> list[tuple[str, float, float, float, int]]:
+    """Rows of the small example's table: crop, heat sum, base, quotient, days."""
+    text = (EXAMPLES / "windowsill-five" / "README.md").read_text(encoding="utf-8")
+    rows = [line.strip("|").split("|") for line in text.splitlines() if "|" in line]
+    return [
+        (crop.strip(), float(heat), float(base), float(quotient), int(days))
+        for crop, heat, base, quotient, days in rows[2:]
+    ]
+
+
+def test_batches_worked_by_hand_in_the_small_example_come_out_as_the_program_s() -> (
+    None
+):
+    """A constant 20 °C: days are the heat sum over (20 − base), rounded up."""
+    loaded = load(EXAMPLES / "windowsill-five", date(2027, 3, 1))
+    warm = warmth(loaded, winters=3, seed=0)
+    cupboard, day = warm.zone.of("cupboard"), warm.horizon.day(date(2027, 3, 6))
+    assert len(hand_worked()) == 4
+    for name, heat, base, quotient, days in hand_worked():
+        crop = loaded.files.crops.get(name, "seed")
+        (start,) = (needs for needs in crop.stages if needs.stage == "start")
+        assert (start.sum_c_d * start.tray_factor, start.base_c) == (heat, base), name
+        assert quotient == pytest.approx(heat / (20 - base), abs=0.005)
+        assert days == ceil(heat / (20 - base))
+        grown = grow(crop, None, warm.zone, end_day=day + 1, quantile=0.8)
+        (grown_start,) = (stage for stage in grown if stage.stage == "start")
+        assert grown_start.median[cupboard, day] == days, name
+        assert grown_start.booked[cupboard, day] == days, name
