@@ -34,7 +34,7 @@ def list_routes(
     found: list[Route] = []
     for chain in range(network.task_of.size):
         task = int(network.task_of[chain])
-        least = bound.best[task] - slack
+        least = max(bound.best[task] - slack, -1e300)
         # Half a unit allows for rounding in the sums of prices.
         mine = _of_chain(network, grid, bound, chain, least - 0.5, most - len(found))
         if mine is None:

@@ -38,6 +38,7 @@ class Run:
             problem, self.grid, tuple(range(len(problem.tasks)))
         )
         self.search = Search(problem, self.grid, asked.seed)
+        refuse_hopeless(problem, self.search)
         self.pool = Pool.empty(problem, self.grid)
         self.plan = self.search.empty()
         self.best: list[Route] = []
@@ -49,7 +50,6 @@ class Run:
         self.proof = "prices"
 
     def go(self) -> Solution:
-        refuse_hopeless(self.problem, self.search)
         self._first_plan()
         self._close_in()
         self._finish()

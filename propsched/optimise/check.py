@@ -1,0 +1,230 @@
+"""
+The independent checker: every rule, every worth and the bound, worked out anew.
+
+It shares nothing with the planner but the tables: plain loops over the stops, and
+its own backward sums for the bound.
+"""
+
+import numpy as np
+
+from propsched.optimise.check_bound import price_bound
+from propsched.optimise.problem import (
+    NEVER,
+    Problem,
+    Route,
+    Solution,
+    Stop,
+    Task,
+    loss,
+    over_loss,
+)
+
+
+def check(problem: Problem, solution: Solution) -> tuple[str, ...]:
+    """
+    Faults of a solution, as sentences; empty when there is none.
+
+    Parameters
+    ----------
+    problem : Problem
+    solution : Solution
+        From any method.
+    """
+    faults: list[str] = []
+    sound: list[Route] = []
+    seen: set[int] = set()
+    for route in solution.routes:
+        if not 0 <= route.task < len(problem.tasks):
+            faults.append(f"Task {route.task} does not exist.")
+            continue
+        name = problem.tasks[route.task].name
+        if route.task in seen:
+            faults.append(f"{name} is placed twice.")
+        seen.add(route.task)
+        wrong = _route_faults(problem, route)
+        faults += [f"{name}: {what}." for what in wrong]
+        if not wrong:
+            sound.append(route)
+    for b, task in enumerate(problem.tasks):
+        if task.must and b not in seen:
+            faults.append(f"{task.name} must be placed and is not.")
+    faults += _area_faults(problem, sound)
+    faults += _minute_faults(problem, sound)
+    faults += _worth_faults(problem, solution)
+    return tuple(faults)
+
+
+def _route_faults(problem: Problem, route: Route) -> list[str]:
+    task = problem.tasks[route.task]
+    tables = problem.stages(task)
+    if not route.stops:
+        return ["has no stops"]
+    stages = [stop.stage for stop in route.stops]
+    wanted = list(range(task.first_stage, task.first_stage + len(stages)))
+    if stages != wanted or stages[-1] >= len(tables):
+        return [f"goes through stages {stages}, not one after the other from its first"]
+    if not route.over and stages[-1] != len(tables) - 1:
+        return ["ends before its last stage and does not stand over"]
+    variants = len(problem.space_of)
+    if any(not 0 <= stop.variant < variants for stop in route.stops):
+        return ["stands in a variant that does not exist"]
+    if any(not 0 <= stop.start < problem.days for stop in route.stops):
+        return ["starts a stage outside the season"]
+    faults = _start_faults(problem, task, route.stops[0])
+    for stop, later in zip(route.stops, route.stops[1:], strict=False):
+        if later.start != stop.end:
+            faults.append(f"stage {stop.stage} ends on another day than the next starts")
+    for i, stop in enumerate(route.stops):
+        faults += _pin_faults(task, stop)
+        last = i == len(route.stops) - 1
+        if last and route.over:
+            if stop.end != problem.days:
+                faults.append("stands over but not to the season's end")
+            if tables[stop.stage].over_success[stop.variant, stop.start] < 0:
+                faults.append(f"may not stand over in stage {stop.stage} there then")
+        else:
+            faults += _leaving_faults(problem, task, stop, last=last)
+    if not faults and route.value != _value(problem, task, route):
+        faults.append(f"is worth {_value(problem, task, route)}, not {route.value}")
+    return faults
+
+
+def _start_faults(problem: Problem, task: Task, stop: Stop) -> list[str]:
+    for pin in task.pins:
+        if pin.stage == stop.stage and pin.start is not None:
+            return []
+    faults = []
+    if not task.earliest <= stop.start <= task.latest:
+        faults.append("starts on a day on which its material is not there")
+    if not problem.work[stop.start]:
+        faults.append("starts on a day that is no work day")
+    return faults
+
+
+def _pin_faults(task: Task, stop: Stop) -> list[str]:
+    faults = []
+    for pin in task.pins:
+        if pin.stage != stop.stage:
+            continue
+        if pin.variants and stop.variant not in pin.variants:
+            faults.append(f"stage {stop.stage} stands elsewhere than pinned")
+        if pin.start is not None and stop.start != pin.start:
+            faults.append(f"stage {stop.stage} starts on another day than pinned")
+    return faults
+
+
+def _leaving_faults(
+    problem: Problem, task: Task, stop: Stop, *, last: bool
+) -> list[str]:
+    table = problem.stages(task)[stop.stage]
+    length = int(table.length[stop.variant, stop.start])
+    pinned_leaving = False
+    for pin in task.pins:
+        known = pin.start == stop.start and pin.length is not None
+        if pin.stage == stop.stage and known:
+            length = pin.length if pin.length is not None else length
+        if pin.stage == stop.stage + 1 and pin.start == stop.end and not last:
+            pinned_leaving = True
+    if length >= NEVER:
+        return [f"stage {stop.stage} may not start there then"]
+    if not stop.start < stop.end < problem.days:
+        return [f"stage {stop.stage} leaves on no day of the season after its start"]
+    faults = []
+    if stop.end < stop.start + length:
+        faults.append(f"stage {stop.stage} leaves before it is through")
+    if stop.end > stop.start + length + table.wait:
+        faults.append(f"stage {stop.stage} waits too long")
+    if table.any_day:
+        if problem.away[stop.end] and not pinned_leaving:
+            faults.append(f"stage {stop.stage} leaves while nobody is there")
+    elif not problem.work[stop.end] and not pinned_leaving:
+        faults.append(f"stage {stop.stage} leaves on a day that is no work day")
+    if last and stop.end < task.gate:
+        faults.append("is out before its gate opens")
+    return faults
+
+
+def _value(problem: Problem, task: Task, route: Route) -> int:
+    tables = problem.stages(task)
+    value = task.over_weight if route.over else task.weight
+    weigh = over_loss if route.over else loss
+    for i, stop in enumerate(route.stops):
+        table = tables[stop.stage]
+        stands = route.over and i == len(route.stops) - 1
+        share = (table.over_success if stands else table.success)[
+            stop.variant, stop.start
+        ]
+        value -= int(weigh(task, stop.stage, np.array(share)))
+    out = route.stops[-1].end
+    if not route.over:
+        if task.wanted_by is not None:
+            value -= task.late_per_day * max(0, out - task.wanted_by)
+        if task.wanted_from is not None:
+            value -= task.early_per_day * max(0, task.wanted_from - out)
+    spaces = [int(problem.space_of[stop.variant]) for stop in route.stops]
+    moves = sum(a != b for a, b in zip(spaces, spaces[1:], strict=False))
+    return value - problem.move_cost * moves
+
+
+def _area_faults(problem: Problem, routes: list[Route]) -> list[str]:
+    used = np.zeros(problem.capacity.shape, dtype=np.int64)
+    for route in routes:
+        task = problem.tasks[route.task]
+        for stop in route.stops:
+            space = problem.space_of[stop.variant]
+            used[space, stop.start : stop.end] += task.area[stop.stage]
+    faults = []
+    for space in range(used.shape[0]):
+        over = np.flatnonzero(
+            (used[space] > problem.capacity[space]) & (used[space] > 0)
+        )
+        if over.size:
+            name = problem.space_names[space] if problem.space_names else f"{space}"
+            faults.append(f"Space {name} is overfull on day {over[0]}.")
+    return faults
+
+
+def _minute_faults(problem: Problem, routes: list[Route]) -> list[str]:
+    used = np.zeros(problem.days, dtype=np.int64)
+    for route in routes:
+        task = problem.tasks[route.task]
+        for stop in route.stops:
+            free = stop.stage == task.first_stage and any(
+                pin.stage == stop.stage
+                and pin.start is not None
+                and pin.length is not None
+                for pin in task.pins
+            )
+            if problem.work[stop.start] and not free:
+                used[stop.start] += task.minutes[stop.stage]
+        last = route.stops[-1]
+        if not route.over and problem.work[last.end]:
+            used[last.end] += task.minutes[last.stage + 1]
+    over = np.flatnonzero(problem.work & (used > problem.minutes) & (used > 0))
+    return [f"Day {day} asks for more work than it allows." for day in over[:1]]
+
+
+def _worth_faults(problem: Problem, solution: Solution) -> list[str]:
+    faults = []
+    total = sum(route.value for route in solution.routes) + problem.constant
+    if total != solution.worth:
+        faults.append(f"The worth is {total}, not {solution.worth}.")
+    if solution.worth > solution.bound:
+        faults.append("The worth is above its bound.")
+    if (solution.status == "optimal") != (
+        solution.worth == solution.bound and bool(problem.tasks)
+    ):
+        faults.append("The status does not say what worth and bound say.")
+    known = ("optimal", "within gap", "time limit", "stopped", "nothing to plan")
+    if solution.status not in known:
+        faults.append(f"There is no status {solution.status}.")
+    proven = price_bound(problem, solution)
+    if isinstance(proven, str):
+        return [*faults, proven]
+    if solution.proof == "prices" and solution.bound != proven:
+        faults.append(f"The prices prove a bound of {proven}, not {solution.bound}.")
+    if solution.proof == "every route" and solution.bound > proven:
+        faults.append("The bound is above what the prices prove.")
+    if solution.proof not in ("prices", "every route"):
+        faults.append(f"There is no proof by {solution.proof}.")
+    return faults
