@@ -112,7 +112,11 @@ def _stock(batches: tuple[Batch, ...], crops: Mapping[str, Crop]) -> list[str]:
         for b in batches
         if b.id in crops and crops[b.id].hazard
     }
-    return [f"{name}: {by_crop[name].rstrip('.')}." for name in sorted(by_crop)]
+    return [f"{name}: {_clause(by_crop[name])}." for name in sorted(by_crop)]
+
+
+def _clause(sentence: str) -> str:
+    return (sentence[:1].lower() + sentence[1:]).rstrip(".")
 
 
 def _names(ids: Iterable[str]) -> str:

@@ -36,7 +36,7 @@ class Job:
     """Seeds, cuttings or plants, where known."""
     containers: int = 0
     container: str = ""
-    minutes: float = 0.0
+    minutes: int = 0
     """As the planner counts them; 0 for small daily duties."""
     caution: str = ""
     until: datetime.date | None = None

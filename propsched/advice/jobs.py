@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from itertools import pairwise
+from math import ceil
 
 from propsched.advice.duties import duties
 from propsched.advice.effort import LEAVE_MIN_PER_CONTAINER, handled
@@ -197,7 +198,7 @@ def _step(ground: _Ground, here: Placement, before: Placement | None) -> Job | N
         count=_count(ground, here, begins=before is None),
         containers=here.containers,
         container=here.container,
-        minutes=per_container * handled(here.container, here.containers),
+        minutes=ceil(per_container * handled(here.container, here.containers)),
         caution=crop.hazard if crop and kind != "move" else "",
     )
 
@@ -210,26 +211,26 @@ def _named(
     name = ground.name(here)
     if here.stage in _STAGE:
         kind, verb = _STAGE[here.stage]
-        into = "in" if here.stage == "harden" else f"into {size}, in"
-        return kind, f"{verb} {name} {into} {here.space}"
+        into = "" if here.stage == "harden" else f": {size}"
+        return kind, f"{verb} {name}{into} → {here.space}"
     if here.stage == "start" and under_way:
         crop = ground.crops.get(here.batch)
         if crop is None or crop.stages[0].stage != "chill":
             return None
-        return "start", f"Bring {name} out of the cold into {here.space}"
+        return "start", f"Bring {name} out of the cold → {here.space}"
     if here.stage in ("chill", "start"):
         kind, verb = _BEGIN.get(here.method, _STRIKE)
-        cold = "to stand cold in" if here.stage == "chill" else "in"
-        return kind, f"{verb} {name}: {size}, {cold} {here.space}"
+        cold = ", to stand cold" if here.stage == "chill" else ""
+        return kind, f"{verb} {name}: {size} → {here.space}{cold}"
     return None
 
 
 def _moved(
     ground: _Ground, here: Placement, before: Placement | None, from_space: str
 ) -> tuple[JobKind, str]:
-    what = f"Move {ground.name(here)} from {from_space} to {here.space}"
+    what = f"Move {ground.name(here)}: {from_space} → {here.space}"
     shows = before is not None and before.stage == "start" and here.method == "seed"
-    return "move", what + (" once the seedlings show" if shows else "")
+    return "move", what + (", once the seedlings show" if shows else "")
 
 
 def _leaving(ground: _Ground, last: Placement) -> Job:
@@ -251,7 +252,7 @@ def _leaving(ground: _Ground, last: Placement) -> Job:
         count=_count(ground, last, begins=False),
         containers=last.containers,
         container=last.container,
-        minutes=LEAVE_MIN_PER_CONTAINER * number,
+        minutes=ceil(LEAVE_MIN_PER_CONTAINER * number),
         caution=crop.hazard if crop else "",
     )
 

@@ -14,9 +14,11 @@ NARROWEST = 80
 
 def show(render: "Callable[[int], RenderableType]") -> None:
     """Print a report made for the width of the terminal, 80 columns at least."""
+    from propsched.report.layout import Trimmed
+
     console = screen()
     width = max(NARROWEST, console.width)
-    console.print(render(width), width=width)
+    console.print(Trimmed(render(width)), width=width, end="")
 
 
 def screen() -> "Console":

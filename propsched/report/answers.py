@@ -1,5 +1,6 @@
 """The answers of ``temps``, ``where``, ``jobs`` and ``check`` in the terminal."""
 
+from collections import defaultdict
 from collections.abc import Iterator
 from datetime import date, timedelta
 from itertools import groupby
@@ -81,6 +82,8 @@ def where_report(answer: WhereAnswer, *, explain: bool) -> Group:
         parts.append(Text("No space has room to stand in: give one an area_m2."))
     else:
         parts.append(_places(answer))
+        if any(row.limits for row in answer.rows):
+            parts += [heading("What stands against it or slows it"), _limits(answer)]
     if explain:
         for line in answer.explanation:
             parts += [Text(""), Text(clean(line))]
@@ -100,7 +103,7 @@ def _places(answer: WhereAnswer) -> RenderableType:
         *("half by", "most by", "days", "root °C", "success"),
         *(["heat"] if costly else []),
     ]
-    table = grid("space", *figures, "limits", right=figures)
+    table = grid("space", *figures, right=figures)
     for row in rows:
         over = row.stands_over and row.half_by is None
         cells = [row.space, *([day_text(row.start)] if later else [])]
@@ -113,7 +116,19 @@ def _places(answer: WhereAnswer) -> RenderableType:
         ]
         if costly:
             cells.append(money(row.cost, currency) if row.cost > 0 else "")
-        add(table, *cells, "; ".join(row.limits))
+        add(table, *cells)
+    return table
+
+
+def _limits(answer: WhereAnswer) -> RenderableType:
+    """Spaces that share their limits share a row."""
+    shared: dict[str, list[str]] = defaultdict(list)
+    for row in answer.rows:
+        if row.limits:
+            shared["; ".join(row.limits)].append(row.space)
+    table = grid("space", "limits")
+    for limits, spaces in shared.items():
+        add(table, ", ".join(spaces), limits)
     return table
 
 

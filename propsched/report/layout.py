@@ -1,8 +1,11 @@
 """Plain pieces of which every report in the terminal is made."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
+from rich.console import Console, ConsoleOptions, RenderableType, RenderResult
 from rich.padding import Padding
+from rich.segment import Segment
 from rich.table import Table
 from rich.text import Text
 
@@ -42,3 +45,21 @@ def points(lines: Iterable[str], mark: str) -> list[Padding]:
         table.add_row(Text(mark), Text(clean(line)))
         found.append(Padding(table, 0))
     return found
+
+
+@dataclass(frozen=True, slots=True)
+class Trimmed:
+    """A report without the blanks that fill its lines up to the right."""
+
+    inner: RenderableType
+
+    def __rich_console__(
+        self, console: Console, options: ConsoleOptions
+    ) -> RenderResult:
+        for line in console.render_lines(self.inner, options, pad=False):
+            while line and not line[-1].text.strip():
+                line.pop()
+            if line:
+                yield from line[:-1]
+                yield Segment(line[-1].text.rstrip(), line[-1].style)
+            yield Segment.line()

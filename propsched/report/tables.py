@@ -16,6 +16,8 @@ from propsched.report.words import clean, day_text, money, percent_up, route_tex
 
 SCARCEST = 5
 """Scarce weeks shown; the rest is in the JSON."""
+LEAST_SHOWN = 0.005
+"""Less would be printed as nothing."""
 
 
 def headline(plan: Plan, currency: str) -> str:
@@ -25,7 +27,7 @@ def headline(plan: Plan, currency: str) -> str:
         return "Nothing to plan: add batches to batches.csv"
     parts = [f"{len(plan.batches)} of {asked} batches placed"]
     if plan.gap <= 0:
-        parts.append("the best possible")
+        parts.append("proven the best possible")
     else:
         parts.append(f"within {percent_up(plan.gap)} of the best possible")
     if plan.heat:
@@ -127,7 +129,8 @@ def _scarce(plan: Plan) -> Iterator[RenderableType]:
     """The weeks in which one more tray would be worth most."""
     heads = ("space", "week of", "worth of one more tray")
     table = grid(*heads, right=heads[1:])
-    dearest = sorted(plan.scarce, key=lambda s: (-s.worth_per_tray, s.week, s.space))
+    telling = [s for s in plan.scarce if s.worth_per_tray >= LEAST_SHOWN]
+    dearest = sorted(telling, key=lambda s: (-s.worth_per_tray, s.week, s.space))
     for one in dearest[:SCARCEST]:
         add(table, one.space, day_text(one.week), f"{one.worth_per_tray:.2f}")
     if table.row_count:
@@ -177,8 +180,8 @@ def job_list(jobs: Iterable[Job]) -> Iterator[RenderableType]:
         table = grid("day", "job", "batch", "min", right=("min",))
         before = None
         for job in due:
-            minutes = f"{job.minutes:.0f}" if job.minutes else ""
-            what = job.what + (f" – {job.caution}" if job.caution else "")
+            minutes = f"{job.minutes}" if job.minutes else ""
+            what = job.what + (f" – {job.caution.rstrip('.')}" if job.caution else "")
             day = f"{job.date:%a} {day_text(job.date)}"
             add(table, "" if before == job.date else day, what, job.batch, minutes)
             before = job.date

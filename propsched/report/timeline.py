@@ -84,9 +84,12 @@ def _block(
 ) -> Text:
     out = Text(end="")
     out.append(clean(space.id), style="bold")
-    trays = space.area_m2 / TRAY_M2
     size = f"  {space.kind}"
-    size += f", {space.area_m2:.2f} m², room for {trays:.0f} trays" if fill else ""
+    if fill:
+        size += f", {space.area_m2:.2f} m²"
+    if fill and space.kind != "open-ground":
+        trays = round(space.area_m2 / TRAY_M2)
+        size += ", room for one tray" if trays == 1 else f", room for {trays} trays"
     out.append(size + "\n")
     if fill:
         out.append_text(_row("in use %", axis, fill, max, _percent, full=True))

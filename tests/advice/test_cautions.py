@@ -89,6 +89,6 @@ def test_only_a_check_point_in_water_warns_of_depth_and_liner() -> None:
 def test_poisonous_stock_is_named_once() -> None:
     season = make_season()
     batches = [make_batch(id="a"), make_batch(id="b")]
-    yew = crop(name="yew", hazard="all parts but the red aril are poisonous")
+    yew = crop(name="yew", hazard="All parts but the red aril are poisonous.")
     found = cautions(season, batches, {"a": yew, "b": yew})
     assert found == ("yew: all parts but the red aril are poisonous.",)

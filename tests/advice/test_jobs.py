@@ -116,14 +116,14 @@ def test_a_start_has_its_count_containers_minutes_and_hazard() -> None:
     assert (
         job.date, job.count, job.containers, job.container, job.minutes,
     ) == (SAT, 90, 2, "tray", 10.0)  # fmt: skip
-    assert job.what == "Sow leek: 2 × tray, in propagator"
+    assert job.what == "Sow leek: 2 × tray → propagator"
     assert job.caution == "none that bites"
 
 
 def test_a_batch_gives_its_variety_and_the_number_sown() -> None:
     batch = make_batch(id="leek-1", variety="Long White", sown=80)
     (job,) = of_kind(jobs(plan(*ROUTE), batches=[batch]), "sow")
-    assert job.what == "Sow leek Long White: 2 × tray, in propagator"
+    assert job.what == "Sow leek Long White: 2 × tray → propagator"
     assert job.count == 80
     (job,) = of_kind(jobs(plan(*ROUTE), batches=[batch], sown={"leek-1": 90}), "sow")
     assert job.count == 90
@@ -140,7 +140,7 @@ def test_potting_up_and_planting_out() -> None:
     found = jobs(plan(*ROUTE), days=60)
     (pot,) = of_kind(found, "pot up")
     (out,) = of_kind(found, "plant out")
-    assert pot.what == "Pot up leek into 60 × 9cm-pot, in frame"
+    assert pot.what == "Pot up leek: 60 × 9cm-pot → frame"
     assert pot.minutes == 30.0
     assert SAT + timedelta(days=56) == out.date
 

@@ -30,6 +30,7 @@ from propsched.report.answers import (
     temps_report,
     where_report,
 )
+from propsched.report.layout import Trimmed
 from propsched.report.tables import headline, plan_report
 from propsched.report.timeline import Axis, timeline
 from propsched.service.answers import (
@@ -66,18 +67,17 @@ def printed(report: RenderableType, width: int) -> str:
         markup=False,
         emoji=False,
     )
-    console.print(report)
+    console.print(Trimmed(report), end="")
     return out.getvalue()
 
 
 def agrees(name: str, text: str) -> None:
     """Compare, or with PROPSCHED_GOLDEN=write renew, a golden file."""
     path = GOLDEN / f"{name}.txt"
-    plain = "\n".join(line.rstrip() for line in text.splitlines()) + "\n"
     if os.environ.get("PROPSCHED_GOLDEN") == "write":
         path.parent.mkdir(exist_ok=True)
-        path.write_text(plain, encoding="utf-8")
-    assert path.read_text(encoding="utf-8") == plain
+        path.write_text(text, encoding="utf-8")
+    assert path.read_text(encoding="utf-8") == text
 
 
 def stop(batch: str, stage: str, space: str, start: date, end: date) -> Placement:
@@ -140,7 +140,7 @@ def the_plan(**over: Any) -> Plan:
 JOBS = (
     Job(
         date=date(2026, 11, 7), kind="strike", batch="holly", crop="holly",
-        what="Strike cuttings of holly: 2 × half-tray, in cold-frame",
+        what="Strike cuttings of holly: 2 × half-tray → cold-frame",
         space="cold-frame", containers=2, container="half-tray", minutes=20,
         caution="berries are poisonous",
     ),
@@ -329,7 +329,7 @@ def test_no_color_is_honoured_and_no_sign_is_colour_alone() -> None:
         file=out, width=80, force_terminal=True, color_system="truecolor",
         _environ={"NO_COLOR": "1"},
     )  # fmt: skip
-    console.print(report)
+    console.print(Trimmed(report), end="")
     coloured = re.compile("\x1b\\[[0-9;]*[34][0-9]")
     assert "\x1b[1m" in out.getvalue()
     assert not coloured.search(out.getvalue())
