@@ -4,15 +4,16 @@ import csv
 import io
 import os
 import tempfile
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
 
-from filelock import FileLock
+from filelock import FileLock, Timeout
 
 from propsched.domain.batch import Event
 from propsched.domain.plan import Plan
-from propsched.errors import InvalidInputError
+from propsched.errors import InputProblem, InvalidInputError
 from propsched.files.batches import EVENT_COLUMNS
 from propsched.files.plan_json import plan_as_json, read_plan
 from propsched.files.series import READING_COLUMNS
@@ -24,15 +25,24 @@ __all__ = [
 ]  # fmt: skip
 
 LOCK = ".propsched.lock"
+LOCK_S = 30.0
+"""How long to wait for another program. [s]"""
 EVENT_HEADER = ("time", "batch", "event", "space", "count", "note")
 READING_HEADER = ("time", "space", "depth_cm", "temp_c", "probe", "note")
 
 
 def write_plan(folder: Path, plan: Plan) -> Path:
-    """Put the plan in force; the one before is kept as ``plan.previous.json``."""
+    """
+    Put the plan in force; the one before is kept as ``plan.previous.json``.
+
+    Raises
+    ------
+    InvalidInputError
+        When the folder cannot be written to.
+    """
     path = folder / "plan.json"
     text = plan_as_json(plan)
-    with _locked(folder):
+    with _writing(path):
         if path.exists():
             replace_file(folder / "plan.previous.json", path.read_bytes())
         replace_file(path, text.encode())
@@ -115,7 +125,7 @@ def _append(
     numbers: tuple[str, ...] = (),
 ) -> Path:
     """Add a row in the layout that the file has, a new file with its header."""
-    with _locked(path.parent):
+    with _writing(path):
         faults = Faults()
         source = read_source(path, faults, needed=False)
         if source is None:
@@ -167,8 +177,21 @@ def _write_at_end(path: Path, text: str) -> None:
         os.close(handle)
 
 
-def _locked(folder: Path) -> FileLock:
-    return FileLock(folder / LOCK, timeout=30)
+@contextmanager
+def _writing(path: Path) -> Iterator[None]:
+    """Hold the folder's lock; what the disk refuses is the user's to mend."""
+    if not path.parent.is_dir():  # the lock would make it
+        problem = InputProblem(str(path), 0, "cannot be written: there is no folder")
+        raise InvalidInputError([problem])
+    try:
+        with FileLock(path.parent / LOCK, timeout=LOCK_S):
+            yield
+    except Timeout:
+        what, right = "is being written by another program", "try again"
+        raise InvalidInputError([InputProblem(str(path), 0, what, right)]) from None
+    except OSError as error:
+        what = f"cannot be written: {error.strerror or error}"
+        raise InvalidInputError([InputProblem(str(path), 0, what)]) from error
 
 
 def _clock(time: datetime) -> str:

@@ -11,6 +11,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from filelock import FileLock
 from folders import DAYBOOK, READINGS, write_folder
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -263,6 +264,23 @@ def test_two_writers_lose_no_line(tmp_path: Path) -> None:
     lines = (tmp_path / "readings.csv").read_text(encoding="utf-8").splitlines()
     assert len(lines) == 41
     assert lines.count("time,space,depth_cm,temp_c,probe,note") == 1
+
+
+def test_a_folder_that_is_not_there_is_the_users_to_mend(tmp_path: Path) -> None:
+    with pytest.raises(InvalidInputError, match=r"plan\.json: cannot be written"):
+        write_plan(tmp_path / "nowhere", make_plan())
+
+
+def test_another_program_that_does_not_let_go_is_named(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(write, "LOCK_S", 0.05)
+    with (
+        FileLock(tmp_path / write.LOCK),
+        pytest.raises(InvalidInputError, match="by another program – try again"),
+    ):
+        append_event(tmp_path, STRUCK)
+    assert not (tmp_path / "daybook.csv").exists()
 
 
 def test_a_row_is_handed_over_in_one_piece(
