@@ -33,9 +33,9 @@ def temperature_factor(temp_c: Any) -> Any:
     return np.interp(temp_c, _CARDINAL_C, _CARDINAL)
 
 
-def steam_share(temp_c: Any) -> Any:
+def exhaust_share(temp_c: Any) -> Any:
     """
-    Share of the heat that leaves as water vapour.
+    Share of the heat that leaves with warm, moist air.
 
     Notes
     -----
@@ -110,5 +110,5 @@ def rot(
     awake = lag_factor(np.maximum(age_h, 0.0) / DAY_H, lag_d)
     share = rate_d / DAY_H * awake * temperature_factor(temp_c)
     gone = left_kg_m3 * (1 - np.exp(-share))
-    heat = gone * heat_j_kg * (1 - steam_share(temp_c)) / 3600.0
+    heat = gone * heat_j_kg * (1 - exhaust_share(temp_c)) / 3600.0
     return left_kg_m3 - gone, heat

@@ -104,18 +104,20 @@ class Mulch:
     """Wetness of its face, 0 dry to 1 open water. [-]"""
 
 
-_DRY = Value(0.15, "memory", "a quarter of bare ground's wetness")
+_DAMP = Value(0.4, "memory", "set so that summer ground is cooler, as was measured")
 _PALE = Value(0.28, "memory", "litter .25 to .30")
 MULCHES: dict[str, Mulch] = {
-    "straw": Mulch(Value(0.20, "published", DONK), Value(8, "memory", ""), _PALE, _DRY),
+    "straw": Mulch(
+        Value(0.20, "published", DONK), Value(8, "memory", ""), _PALE, _DAMP
+    ),
     "leaf-mould": Mulch(
-        Value(0.25, "published", AHN), Value(5, "memory", ""), _PALE, _DRY
+        Value(0.25, "published", AHN), Value(5, "memory", ""), _PALE, _DAMP
     ),
     "compost": Mulch(
-        Value(0.25, "published", AHN), Value(5, "memory", ""), _PALE, _DRY
+        Value(0.25, "published", AHN), Value(5, "memory", ""), _PALE, _DAMP
     ),
     "mowings": Mulch(
-        Value(0.25, "published", AHN), Value(5, "memory", ""), _PALE, _DRY
+        Value(0.25, "published", AHN), Value(5, "memory", ""), _PALE, _DAMP
     ),
 }
 BARE_ALBEDO = Value(0.20, "memory", "moist soil")

@@ -177,6 +177,11 @@ def make_place(space: Space, spaces: Mapping[str, Space], site: Site) -> Place:
     return _with_column(place, soil, probe, outdoors)
 
 
+def reports_air(space: Space) -> bool:
+    """Whether it is a thermometer screen rather than a medium."""
+    return space.kind == "check-point" and space.depth_cm < POND_FROM_CM
+
+
 def _with_column(place: Place, soil: m.Medium, probe: float, outdoors: bool) -> Place:
     space = place.space
     if space.kind in BENCHES:
@@ -206,7 +211,7 @@ def _with_column(place: Place, soil: m.Medium, probe: float, outdoors: bool) -> 
             deep_beside=False,
             decay=decay_of(space.material, loose=True),
         )
-    if space.kind == "check-point" and space.depth_cm >= POND_FROM_CM:
+    if space.kind == "check-point" and not reports_air(space):
         skin = replace(place.skin, albedo=m.WATER_ALBEDO.value, wet=1.0)
         depth = np.full(LAYERS, 1.6 * probe / LAYERS)
         return replace(place, mesh=_mesh(m.POND, depth, probe, 0.0), skin=skin)

@@ -12,6 +12,7 @@ from propsched.thermal.crew import Crew, assemble
 from propsched.thermal.march import March
 from propsched.thermal.materials import LAMP_HOURS
 from propsched.thermal.outlook_types import Outlook
+from propsched.thermal.places import reports_air
 from propsched.thermal.rootzone import RootZone
 from propsched.thermal.surface import Hours, hours_of
 
@@ -124,12 +125,16 @@ def simulate(
     light = np.array([p.light for p in crew.places])[crew.place_in_order, None, None]
     added = np.array([v.space.lamp.mol_m2_d if v.space.lamp else 0.0 for v in variants])
     mol = light * hours.light_mol.T[None] + added[:, None, None]
+    root, air = crew.in_order(march.root_c), crew.in_order(march.air_c)
+    for i, variant in enumerate(variants):
+        if reports_air(variant.space):
+            root[i] = air[i]
     return RootZone(
         variants=tuple(variants),
         horizon=outlook.horizon,
         winters=outlook.winters,
-        root_c=crew.in_order(march.root_c),
-        air_c=crew.in_order(march.air_c),
+        root_c=root,
+        air_c=air,
         light_mol=mol.astype(np.float32),
         kwh=crew.in_order(march.kwh) + lamp.astype(np.float32),
         outdoor_c=np.ascontiguousarray(

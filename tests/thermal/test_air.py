@@ -4,8 +4,8 @@ from datetime import date
 
 import numpy as np
 import pytest
-
 from builders import make_site
+
 from propsched.thermal.air import by_day, by_night, hourly_air, solar_noon
 
 

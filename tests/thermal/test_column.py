@@ -78,7 +78,9 @@ def test_layers_add_up_to_the_total():
     assert np.ptp(dz[1:] / dz[:-1]) == pytest.approx(0.0, abs=1e-9)
 
 
-@pytest.mark.parametrize(("depth", "most"), [(0.05, 0.115), (0.10, 0.025), (0.20, 0.095)])
+@pytest.mark.parametrize(
+    ("depth", "most"), [(0.05, 0.115), (0.10, 0.025), (0.20, 0.095)]
+)
 def test_daily_wave_of_10_k(depth, most):
     """
     Damping depth 0.11726 m: at 10 cm 0.42623 of the swing, 3.2574 h late.
