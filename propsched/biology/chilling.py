@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from propsched.biology.climate import Climate
-from propsched.biology.stay import Ends, Sums, first_reaching, sums
+from propsched.biology.stay import Ends, Sums, at, first_reaching, sums
 from propsched.domain.crop import Needs
 
 _WEEK_D = 7
@@ -65,7 +65,7 @@ def chilled_by(climate: Climate, needs: Needs, starts: int) -> Ends:
     ):
         if weeks > 0:
             days = counted(mean, low_c, high_c)
-            sofar = np.take_along_axis(days, np.minimum(end, n), axis=-1)
+            sofar = at(days, np.minimum(end, n))
             # a start that has failed already must stay failed
             target = np.where(end > n, np.inf, sofar + ceil(weeks * _WEEK_D))
             end = first_reaching(days, target)

@@ -17,8 +17,8 @@ Codes = NDArray[np.int16]
 
 _COLDEST_C, _WARMEST_C, _PER_K = -60.0, 120.0, 10
 _TABLE_C = np.arange(_COLDEST_C * _PER_K, _WARMEST_C * _PER_K + 1) / _PER_K
-_KEPT = 24
-"""Rates kept; crops of a group share theirs. A kept one takes 3 MB or so."""
+_KEPT = 32
+"""Sums kept; crops of a group share theirs. Each takes a megabyte or some."""
 
 
 class Climate:
@@ -41,7 +41,7 @@ class Climate:
         self.shape = len(zone.variants), len(zone.winters), zone.horizon.days
         """(V, K, N)"""
         self._codes: dict[float, Codes] = {0.0: _code(zone.root_c)}
-        self._rates: dict[tuple[float, ...], Sums] = {}
+        self._sums: dict[tuple[str | float, ...], Sums] = {}
 
     @property
     def days(self) -> int:
@@ -90,11 +90,17 @@ class Climate:
         heat_sum = needs.sum_c_d * needs.tray_factor
         cardinals = (needs.base_c, needs.opt_c, top, needs.max_c)
         key = (*cardinals, heat_sum, round(needs.share_air, 3))
-        if key not in self._rates:
-            if len(self._rates) >= _KEPT:
-                self._rates.pop(next(iter(self._rates)))
-            self._rates[key] = sums(self.rates(needs))
-        return self._rates[key]
+        return self.kept(key, lambda: sums(self.rates(needs)))
+
+    def kept(self, key: tuple[str | float, ...], make: Callable[[], Sums]) -> Sums:
+        """Sums made once under a key and kept while they are in use."""
+        made = self._sums.pop(key, None)
+        if made is None:
+            made = make()
+            if len(self._sums) >= _KEPT:
+                self._sums.pop(next(iter(self._sums)))
+        self._sums[key] = made
+        return made
 
     @cached_property
     def root_mean_c(self) -> Days:

@@ -11,7 +11,7 @@ from propsched.biology.development import ends
 from propsched.biology.gate import running_mean
 from propsched.biology.race import Buds
 from propsched.biology.standing import can_stand
-from propsched.biology.stay import Stays
+from propsched.biology.stay import Ends, Stays
 from propsched.domain.container import Container
 from propsched.domain.crop import Crop, Needs
 
@@ -47,10 +47,11 @@ def limits(
     """
     needs = crop.stages[0]
     holds = container if container and needs.stage == "start" else needs.container
-    end = np.minimum(ends(climate, needs, day + 1), climate.days)
-    stays = Stays(end)
+    end = ends(climate, needs, day + 1)
+    stays = Stays(np.minimum(end, climate.days))
     light_mol = stays.mean(climate.light_sums)[..., -1].mean(axis=1)
     checks: list[Callable[[int], str]] = [
+        _weeks(climate, needs, end[..., -1]),
         _floor(climate, needs, day),
         _frost(survival.cold(climate, crop, needs, stays)[..., -1]),
         _of_factor(survival.heat(climate, needs, stays), "the root zone overheats"),
@@ -78,6 +79,19 @@ def _no_room(container: Container) -> str:
     if container.name == "row":
         return "no soil there to line out in"
     return "nothing can stand there"
+
+
+def _weeks(climate: Climate, needs: Needs, end: Ends) -> Callable[[int], str]:
+    in_ten = np.rint(10 * (end <= climate.days).mean(axis=-1)).astype(int)
+
+    def check(v: int) -> str:
+        if needs.stage != "chill" or in_ten[v] == 10:
+            return ""
+        if in_ten[v] == 0:
+            return "never has its weeks of warmth and cold there"
+        return f"has its weeks of cold in {in_ten[v]} winters of ten"
+
+    return check
 
 
 def _floor(climate: Climate, needs: Needs, day: int) -> Callable[[int], str]:

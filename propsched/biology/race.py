@@ -1,5 +1,6 @@
 """The race of dormant wood: roots on the warmth below, buds on the warmth above."""
 
+from collections.abc import Callable
 from typing import overload
 
 import numpy as np
@@ -7,7 +8,7 @@ from numpy.typing import NDArray
 
 from propsched.biology.climate import Climate
 from propsched.biology.response import thermal_time
-from propsched.biology.stay import Ends, Stays, Sums, first_reaching, sums
+from propsched.biology.stay import Ends, Stays, Sums, at, first_reaching, sums
 from propsched.domain.crop import Needs
 
 Floats = NDArray[np.float64]
@@ -185,21 +186,37 @@ class Buds:
         if base is None:
             raise ValueError("wood without a bud clock runs no race")
         self._needs = needs
-        air = climate.daily(lambda temp: thermal_time(temp, base), share_air=1.0)
-        forcing = sums(air)
-        out_c = climate.zone.outdoor_c.astype(np.float64)
-        by_day = (*out_c.shape[:-1], climate.days, 24)
-        before = sums(chilling(out_c).reshape(by_day).mean(axis=-1))
-        warmth = thermal_time(out_c, base).reshape(by_day).mean(axis=-1)
-        head_start = sums(warmth * chill_state(before[..., :-1]))
-        chilled = sums(climate.daily(chilling, share_air=1.0))
-        self._drain = sums(climate.daily(lambda c: drain(c, base), share_air=1.0))
+        forcing = climate.kept(
+            ("forcing", base),
+            lambda: sums(climate.daily(lambda c: thermal_time(c, base), 1.0)),
+        )
+        self._drain = climate.kept(
+            ("drain", base),
+            lambda: sums(climate.daily(lambda c: drain(c, base), 1.0)),
+        )
+        chilled = climate.kept(("chilled",), lambda: sums(climate.daily(chilling, 1.0)))
+        before = climate.kept(
+            ("chilled outdoors",), lambda: sums(_outdoors(climate, chilling))
+        )
+        head_start = climate.kept(
+            ("forced outdoors", base),
+            lambda: sums(
+                _outdoors(climate, lambda c: thermal_time(c, base))
+                * chill_state(before[..., :-1])
+            ),
+        )
         self.push = bud_push_day(forcing, chilled, head_start, before, needs)
         """Day on which they move, or N + 1. Shape (V, K, N)."""
 
     def survivors(self, stays: Stays) -> Floats:
         """Share that lives when roots come at the end of each stay."""
         push = np.minimum(self.push[..., : stays.end.shape[-1]], stays.end)
-        lost = np.take_along_axis(self._drain, stays.end, axis=-1)
-        lost -= np.take_along_axis(self._drain, push, axis=-1)
+        lost = stays.at_end(self._drain) - at(self._drain, push)
         return survivors(lost / max(self._needs.bud_sum_c_d, 1.0))
+
+
+def _outdoors(climate: Climate, response: Callable[[Floats], Floats]) -> Floats:
+    """Daily mean of a response to outdoor air. Shape (K, N)."""
+    hours = response(climate.zone.outdoor_c.astype(np.float64))
+    mean: Floats = hours.reshape(hours.shape[0], -1, 24).mean(axis=-1)
+    return mean

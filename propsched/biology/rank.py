@@ -123,6 +123,14 @@ def _slow_plants(climate: Climate, needs: Needs, starts: int) -> NDArray[np.int1
     return lengths_by_rank(length, 0.5)
 
 
+def _chilled(grown: tuple[StageGrowth, ...], v: int, day: int) -> int | None:
+    """Day on which the start begins, after chilling if there is any; None: never."""
+    if len(grown) == 1:
+        return day
+    length = int(grown[0].median[v, day])
+    return day + length if length < NOT_THROUGH else None
+
+
 def _row(
     climate: Climate,
     grown: tuple[StageGrowth, ...],
@@ -132,33 +140,35 @@ def _row(
     end_day: int,
     words: tuple[str, ...],
 ) -> Ranked:
-    success, now = 1.0, day
-    half_by: int | None = None
-    most_by: int | None = None
-    for stage in grown:
-        if now >= climate.days:
-            half_by = None
-            break
-        success *= float(stage.success[v, now])
-        length = int(stage.median[v, now])
-        if length == NOT_THROUGH:
-            half_by = None
-            break
-        if stage is grown[-1] and slow[v, now] < NOT_THROUGH:
-            most_by = now + int(slow[v, now])
-        half_by = now = now + length
-
-    over = float(grown[-1].over_success[v, day])
-    stands_over = not np.isnan(over) and (half_by is None or half_by > end_day)
-    if half_by is None and stands_over:
-        success = over
+    begun = _chilled(grown, v, day)
+    now, start = day if begun is None else begun, grown[-1]
+    success = float(grown[0].success[v, day]) if len(grown) > 1 else 1.0
+    half_by = most_by = None
+    stands_over = False
+    if begun is not None and begun < climate.days:
+        comes = float(start.success[v, now])
+        length, late = int(start.median[v, now]), int(slow[v, now])
+        over = float(start.over_success[v, now])
+        if length < NOT_THROUGH:
+            half_by, success = now + length, success * comes
+            most_by = now + late if late < NOT_THROUGH else None
+        stands_over = not np.isnan(over) and (half_by is None or half_by > end_day)
+        if half_by is None and stands_over:
+            success *= over
+        elif half_by is None and now > day:
+            half_by = now
+            words = (*words, "only chilled by then: it comes up elsewhere")
+        elif half_by is None:
+            success *= comes
     until = min(end_day if half_by is None else half_by, climate.days)
     until = max(until, day + 1)
     in_season = half_by is not None and half_by <= end_day
     if stands_over:
         words = (*words, "slow: stands over")
     elif not in_season and success >= TOO_FEW:
-        words = (*words, "not through before the season ends")
+        if begun is not None:
+            words = (*words, "not through before the season ends")
+        success = 0.0 if half_by is None else success
     return Ranked(
         variant=v,
         half_by=half_by,

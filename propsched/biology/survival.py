@@ -66,7 +66,7 @@ def rot(climate: Climate, crop: Crop, needs: Needs, stays: Stays) -> Floats:
         log_left = log_left + stays.total(below) * np.log(left)
     if needs.stage == "start" and crop.method == "seed" and needs.sum_c_d > 0:
         slow_rate = _SLOW_BELOW * rate_per_day(needs.opt_c, needs)
-        slow = climate.rates(needs) < slow_rate
+        slow = np.diff(climate.progress(needs)) < slow_rate
         if needs.floor_c is not None:
             slow &= climate.root_mean_c >= needs.floor_c
         log_left = log_left + stays.total(sums(slow)) * np.log(1 - _SLOW_PER_DAY)

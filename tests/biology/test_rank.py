@@ -156,6 +156,30 @@ def test_chilling_and_start_are_taken_one_after_the_other() -> None:
     assert row.days == 31
 
 
+def test_what_is_chilled_where_it_cannot_come_up_has_to_move() -> None:
+    """Two weeks at 1 °C in the store, where nothing grows; never at 15 °C."""
+    spaces = [make_space(id="fridge", kind="store"), make_space(id="sill")]
+    crop = make_crop(make_needs(stage="chill", sum_c_d=0, cold_weeks=2), make_needs())
+    climate = Climate(make_zone(np.array([1.0, 15.0])[:, None, None], spaces=spaces))
+    fridge, sill = rank_spaces(crop, climate, 0, end_day=200)
+
+    assert (fridge.variant, fridge.days) == (0, 14)
+    assert "only chilled by then: it comes up elsewhere" in fridge.limits
+    assert not sill.allowed
+    assert "never has its weeks of warmth and cold there" in sill.limits
+
+
+def test_chilling_outdoors_is_told_as_a_chance() -> None:
+    """Seven mild winters of ten."""
+    temps = np.where(np.arange(10) < 3, 4.0, 12.0)[None, :, None]
+    crop = make_crop(make_needs(stage="chill", sum_c_d=0, cold_weeks=2), make_needs())
+    climate = Climate(make_zone(temps, winters=10, spaces=[make_space()]))
+    (row,) = rank_spaces(crop, climate, 0, end_day=200)
+
+    assert not row.allowed
+    assert "has its weeks of cold in 3 winters of ten" in row.limits
+
+
 def test_heat_breaks_a_tie() -> None:
     spaces = [make_space(id="heated", kind="glasshouse"), make_space(id="free")]
     kwh = np.array([5.0, 0.0])[:, None, None]
