@@ -271,4 +271,4 @@ def _count(ground: _Ground, here: Placement, *, begins: bool) -> int | None:
 
 
 def _was_due(ground: _Ground, day: date) -> str:
-    return f" (was due {day.day} {day:%b})" if day < ground.first else ""
+    return " (was due)" if day < ground.first else ""

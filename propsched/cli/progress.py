@@ -35,27 +35,30 @@ def _line(event: Event) -> None:
 @contextmanager
 def _live() -> Iterator[Emit]:
     from rich.console import Console
-    from rich.text import Text
+    from rich.progress import Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
 
-    console = Console(file=sys.stderr, highlight=False)
-    with console.status(Text("Reading…")) as status:
+    with Progress(
+        SpinnerColumn(),
+        TextColumn("{task.description}", markup=False),
+        TimeElapsedColumn(),
+        console=Console(file=sys.stderr, highlight=False),
+        transient=True,
+    ) as bar:
+        task = bar.add_task("Reading…", total=None)
 
         def emit(event: Event) -> None:
             if isinstance(event, Step):
-                status.update(Text(f"{event.name}…"))
+                bar.update(task, description=f"{event.name}…")
             elif isinstance(event, Improved):
-                status.update(Text(improved_text(event)))
+                bar.update(task, description=improved_text(event))
 
         yield emit
 
 
 def improved_text(event: Improved) -> str:
-    """``Solving… worth 31.24, within 1.3 % of the best possible, 4 s``."""
+    """``Solving… within 1.3 % of the best possible; Ctrl-C keeps the best``."""
     from propsched.domain.plan import gap
     from propsched.report.words import percent_up
 
     near = percent_up(gap(event.worth, event.bound))
-    return (
-        f"Solving… worth {event.worth:.2f}, within {near} of the best possible, "
-        f"{event.elapsed_s:.0f} s (Ctrl-C keeps the best plan so far)"
-    )
+    return f"Solving… within {near} of the best possible; Ctrl-C keeps the best"
