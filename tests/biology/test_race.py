@@ -183,3 +183,16 @@ def test_roots_that_are_late_by_more_are_fewer() -> None:
 def test_wood_without_a_bud_clock_runs_no_race() -> None:
     with pytest.raises(ValueError, match="no race"):
         Buds(Climate(make_zone(days=2)), make_needs())
+
+
+def test_standing_over_is_judged_by_the_race_only_to_the_seasons_end() -> None:
+    """Buds move on day 10 and roots would come on day 100, long after the season."""
+    wood = make_needs(
+        base_c=2, sum_c_d=1000, bud_base_c=2, bud_sum_c_d=100,
+        bud_sum_unchilled_c_d=100,
+    )  # fmt: skip
+    crop = make_crop(wood, method="hardwood", stands_over=True)
+    stage = grow(crop, None, make_zone(12.0), end_day=15, quantile=0.8)[0]
+
+    assert stage.success[0, 0] < 0.02
+    assert stage.over_success[0, 0] > 0.95
