@@ -26,7 +26,7 @@ def headline(plan: Plan, currency: str) -> str:
     if asked == 0:
         return "Nothing to plan: add batches to batches.csv"
     parts = [f"{len(plan.batches)} of {asked} batches placed"]
-    if plan.gap <= 0:
+    if plan.gap < 1e-9:  # rounding of a proven optimum
         parts.append("proven the best possible")
     else:
         parts.append(f"within {percent_up(plan.gap)} of the best possible")
