@@ -5,6 +5,8 @@ It shares nothing with the planner but the tables: plain loops over the stops, a
 its own backward sums for the bound.
 """
 
+from itertools import pairwise
+
 import numpy as np
 
 from propsched.optimise.check_bound import price_bound
@@ -56,36 +58,52 @@ def check(problem: Problem, solution: Solution) -> tuple[str, ...]:
 
 def _route_faults(problem: Problem, route: Route) -> list[str]:
     task = problem.tasks[route.task]
-    tables = problem.stages(task)
-    if not route.stops:
-        return ["has no stops"]
-    stages = [stop.stage for stop in route.stops]
-    wanted = list(range(task.first_stage, task.first_stage + len(stages)))
-    if stages != wanted or stages[-1] >= len(tables):
-        return [f"goes through stages {stages}, not one after the other from its first"]
-    if not route.over and stages[-1] != len(tables) - 1:
-        return ["ends before its last stage and does not stand over"]
-    variants = len(problem.space_of)
-    if any(not 0 <= stop.variant < variants for stop in route.stops):
-        return ["stands in a variant that does not exist"]
-    if any(not 0 <= stop.start < problem.days for stop in route.stops):
-        return ["starts a stage outside the season"]
+    shape = _shape_fault(problem, task, route)
+    if shape is not None:
+        return [shape]
     faults = _start_faults(problem, task, route.stops[0])
-    for stop, later in zip(route.stops, route.stops[1:], strict=False):
+    for stop, later in pairwise(route.stops):
         if later.start != stop.end:
-            faults.append(f"stage {stop.stage} ends on another day than the next starts")
+            faults.append(
+                f"stage {stop.stage} ends on another day than the next starts"
+            )
     for i, stop in enumerate(route.stops):
         faults += _pin_faults(task, stop)
         last = i == len(route.stops) - 1
         if last and route.over:
-            if stop.end != problem.days:
-                faults.append("stands over but not to the season's end")
-            if tables[stop.stage].over_success[stop.variant, stop.start] < 0:
-                faults.append(f"may not stand over in stage {stop.stage} there then")
+            faults += _standing_faults(problem, task, stop)
         else:
             faults += _leaving_faults(problem, task, stop, last=last)
     if not faults and route.value != _value(problem, task, route):
         faults.append(f"is worth {_value(problem, task, route)}, not {route.value}")
+    return faults
+
+
+def _shape_fault(problem: Problem, task: Task, route: Route) -> str | None:
+    """What makes the stops no way through the stages at all."""
+    last = len(problem.stages(task)) - 1
+    stages = [stop.stage for stop in route.stops]
+    if not stages:
+        return "has no stops"
+    wanted = list(range(task.first_stage, task.first_stage + len(stages)))
+    if stages != wanted or stages[-1] > last:
+        return f"goes through stages {stages}, not one after the other from its first"
+    if not route.over and stages[-1] != last:
+        return "ends before its last stage and does not stand over"
+    variants = len(problem.space_of)
+    if any(not 0 <= stop.variant < variants for stop in route.stops):
+        return "stands in a variant that does not exist"
+    if any(not 0 <= stop.start < problem.days for stop in route.stops):
+        return "starts a stage outside the season"
+    return None
+
+
+def _standing_faults(problem: Problem, task: Task, stop: Stop) -> list[str]:
+    faults = []
+    if stop.end != problem.days:
+        faults.append("stands over but not to the season's end")
+    if problem.stages(task)[stop.stage].over_success[stop.variant, stop.start] < 0:
+        faults.append(f"may not stand over in stage {stop.stage} there then")
     return faults
 
 
@@ -118,13 +136,10 @@ def _leaving_faults(
 ) -> list[str]:
     table = problem.stages(task)[stop.stage]
     length = int(table.length[stop.variant, stop.start])
-    pinned_leaving = False
     for pin in task.pins:
-        known = pin.start == stop.start and pin.length is not None
-        if pin.stage == stop.stage and known:
-            length = pin.length if pin.length is not None else length
-        if pin.stage == stop.stage + 1 and pin.start == stop.end and not last:
-            pinned_leaving = True
+        here = pin.stage == stop.stage and pin.start == stop.start
+        if here and pin.length is not None:
+            length = pin.length
     if length >= NEVER:
         return [f"stage {stop.stage} may not start there then"]
     if not stop.start < stop.end < problem.days:
@@ -134,11 +149,13 @@ def _leaving_faults(
         faults.append(f"stage {stop.stage} leaves before it is through")
     if stop.end > stop.start + length + table.wait:
         faults.append(f"stage {stop.stage} waits too long")
-    if table.any_day:
-        if problem.away[stop.end] and not pinned_leaving:
-            faults.append(f"stage {stop.stage} leaves while nobody is there")
-    elif not problem.work[stop.end] and not pinned_leaving:
-        faults.append(f"stage {stop.stage} leaves on a day that is no work day")
+    nexts = [pin.start for pin in task.pins if pin.stage == stop.stage + 1]
+    barred = problem.away if table.any_day else ~problem.work
+    if barred[stop.end] and (last or stop.end not in nexts):
+        why = (
+            "while nobody is there" if table.any_day else "on a day that is no work day"
+        )
+        faults.append(f"stage {stop.stage} leaves {why}")
     if last and stop.end < task.gate:
         faults.append("is out before its gate opens")
     return faults
@@ -154,7 +171,7 @@ def _value(problem: Problem, task: Task, route: Route) -> int:
         share = (table.over_success if stands else table.success)[
             stop.variant, stop.start
         ]
-        value -= int(weigh(task, stop.stage, np.array(share)))
+        value -= int(weigh(task, stop.stage, np.array([share]))[0])
     out = route.stops[-1].end
     if not route.over:
         if task.wanted_by is not None:
@@ -162,7 +179,7 @@ def _value(problem: Problem, task: Task, route: Route) -> int:
         if task.wanted_from is not None:
             value -= task.early_per_day * max(0, task.wanted_from - out)
     spaces = [int(problem.space_of[stop.variant]) for stop in route.stops]
-    moves = sum(a != b for a, b in zip(spaces, spaces[1:], strict=False))
+    moves = sum(a != b for a, b in pairwise(spaces))
     return value - problem.move_cost * moves
 
 
@@ -174,10 +191,9 @@ def _area_faults(problem: Problem, routes: list[Route]) -> list[str]:
             space = problem.space_of[stop.variant]
             used[space, stop.start : stop.end] += task.area[stop.stage]
     faults = []
-    for space in range(used.shape[0]):
-        over = np.flatnonzero(
-            (used[space] > problem.capacity[space]) & (used[space] > 0)
-        )
+    too_much = (used > problem.capacity) & (used > 0)
+    for space, days in enumerate(too_much):
+        over = np.flatnonzero(days)
         if over.size:
             name = problem.space_names[space] if problem.space_names else f"{space}"
             faults.append(f"Space {name} is overfull on day {over[0]}.")

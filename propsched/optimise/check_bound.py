@@ -71,13 +71,15 @@ def _best(
         for wait in range(table.wait + 1):
             reached = np.where(base + wait > 0, days + base + wait, problem.days)
             np.maximum(stay, ahead[rows, reached], out=stay)
-        worth = stay + paid[:, : problem.days] - weigh(task, stage, table.success)
+        lost = weigh(task, stage, table.success).astype(np.float64)
+        worth = stay + paid[:, : problem.days] - lost
         if over:
-            standing = task.over_weight - over_loss(task, stage, table.over_success)
-            standing = standing - (paid[:, -1:] - paid[:, : problem.days])
+            lost = over_loss(task, stage, table.over_success).astype(np.float64)
+            to_end = paid[:, -1:] - paid[:, : problem.days]
+            standing = task.over_weight - lost - to_end
             allowed = table.over_success >= 0
             worth = np.maximum(worth, np.where(allowed, standing, -np.inf))
-        worth = worth - _start_minutes(problem, task, stage) * minute
+        worth -= _start_minutes(problem, task, stage) * minute
         for pin in _pin(task, stage):
             if pin.start is not None:
                 worth[:, days != pin.start] = -np.inf

@@ -9,7 +9,11 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from ortools.math_opt.python import mathopt
+from ortools.math_opt.python.linear_constraints import LinearConstraint
+from ortools.math_opt.python.model import Model
+from ortools.math_opt.python.parameters import SolveParameters, SolverType
+from ortools.math_opt.python.solve import IncrementalSolver
+from ortools.math_opt.python.variables import Variable
 
 from propsched.optimise.grid import Prices
 from propsched.optimise.stays import Pool, Use
@@ -41,12 +45,12 @@ class Master:
             Loss of not placing a must task; above anything its place can cost.
         """
         self._pool = pool
-        self._model = mathopt.Model()
-        self._columns: list[mathopt.Variable] = []
-        self._task_rows: dict[int, mathopt.LinearConstraint] = {}
-        self._area_rows: dict[tuple[int, int], mathopt.LinearConstraint] = {}
-        self._work_rows: dict[int, mathopt.LinearConstraint] = {}
-        self._missing: dict[int, mathopt.Variable] = {}
+        self._model = Model()
+        self._columns: list[Variable] = []
+        self._task_rows: dict[int, LinearConstraint] = {}
+        self._area_rows: dict[tuple[int, int], LinearConstraint] = {}
+        self._work_rows: dict[int, LinearConstraint] = {}
+        self._missing: dict[int, Variable] = {}
         self._stays = np.empty((0, 5), dtype=np.int64)
         self._work = np.empty((0, 3), dtype=np.int64)
         objective = self._model.objective
@@ -60,8 +64,8 @@ class Master:
                 row.set_coefficient(gap, 1.0)
                 objective.set_linear_coefficient(gap, -penalty)
                 self._missing[b] = gap
-        self._solver = mathopt.IncrementalSolver(self._model, mathopt.SolverType.GLOP)
-        self._parameters = mathopt.SolveParameters(threads=threads)
+        self._solver = IncrementalSolver(self._model, SolverType.GLOP)
+        self._parameters = SolveParameters(threads=threads)
 
     def solve(self) -> Shares:
         """Optimum over the pool as it is, all limits kept."""
@@ -80,10 +84,11 @@ class Master:
         found = result.dual_values([self._work_rows[key] for key in work_keys])
         for j, dual in zip(work_keys, found, strict=True):
             minute[j] = max(0.0, dual)
+        gaps = result.variable_values(list(self._missing.values()))
         missing = {
             b: value
-            for b, gap in self._missing.items()
-            if (value := result.variable_values(gap)) > 1e-7
+            for b, value in zip(self._missing, gaps, strict=True)
+            if value > 1e-7
         }
         return Shares(result.objective_value(), share, Prices(area, minute), missing)
 
@@ -106,7 +111,7 @@ class Master:
             [self._work, np.array(work, dtype=np.int64).reshape(-1, 3)]
         )
 
-    def _fill_column(self, column: mathopt.Variable, use: Use) -> None:
+    def _fill_column(self, column: Variable, use: Use) -> None:
         for space, first, end, area in use.stays:
             for (s, j), row in self._area_rows.items():
                 if s == space and first <= j < end:
@@ -122,8 +127,8 @@ class Master:
         i, s, first, end, area = self._stays.T
         np.add.at(used, (s, first), share[i] * area)
         np.add.at(used, (s, end), -share[i] * area)
-        excess = np.cumsum(used, axis=1)[:, :n] - grid.area
-        excess -= 1e-6 * np.maximum(1.0, grid.area)
+        room = grid.area + 1e-6 * np.maximum(1.0, grid.area)
+        excess = np.cumsum(used, axis=1)[:, :n] - room
         added = False
         for space in range(spaces):
             for peak in _peaks(excess[space]):

@@ -16,7 +16,6 @@ from propsched.optimise.grid import Grid, leaving_days
 from propsched.optimise.problem import (
     NEVER,
     Problem,
-    StageTable,
     Task,
     loss,
     over_loss,

@@ -104,7 +104,7 @@ def _entering(network: Network, number: int, worth: Floats) -> Floats:
 
 def _fitting(level: Level, room: Room) -> tuple[Ints, Bools, Bools]:
     """How far a stay reaches, whether it reaches the end, whether work is left."""
-    spaces, n = room.area.shape
+    n = room.area.shape[1]
     full = room.area[None, :, :] < level.area[:, None, None]
     block = np.where(full, np.arange(n), n)
     reach = np.minimum.accumulate(block[:, :, ::-1], axis=2)[:, :, ::-1]

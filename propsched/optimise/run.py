@@ -8,7 +8,7 @@ from propsched.optimise.grid import Prices, by_day, make_grid, no_prices
 from propsched.optimise.listing import list_routes
 from propsched.optimise.master import Master
 from propsched.optimise.must import place_all, refuse_hopeless
-from propsched.optimise.network import make_network
+from propsched.optimise.network import Floats, make_network
 from propsched.optimise.problem import WORTH_SCALE, Problem, Route, Solution
 from propsched.optimise.progress import Asked, Clock, Progress
 from propsched.optimise.routes import trace
@@ -174,6 +174,9 @@ class Run:
         half = _between(self.bound.prices, free, 0.5)
         self.search.better(self.plan, (free, half, self.bound.prices), tries)
         self.clock.step(tries * TRY_S)
+        for route in self.search.seen:
+            self.pool.add(route)
+        self.search.seen.clear()
         self._offer(self.plan)
 
     def _finish(self) -> None:
@@ -196,7 +199,7 @@ class Run:
 
     def _prove(self, routes: list[Route]) -> bool:
         """Whether CP-SAT settled the matter over every route that may matter."""
-        value, bound = self._choose(routes, self.clock.left_s())
+        bound = self._choose(routes, self.clock.left_s())
         if bound is None or self.worth is None:
             return False
         limit = max(bound, self.worth)
@@ -213,7 +216,7 @@ class Run:
         keep = [int(i) for i in order[:1500] if short[i] <= slack]
         self._choose([self.pool.routes[i] for i in keep], min(3.0, self.clock.left_s()))
 
-    def _shortfall(self) -> np.ndarray:
+    def _shortfall(self) -> Floats:
         """How far each route of the pool falls short of its task's best."""
         prices = self.bound.prices
         total = np.zeros((prices.area.shape[0], prices.area.shape[1] + 1))
@@ -227,8 +230,8 @@ class Run:
             short[i] = self.bound.best[route.task] - (route.value - paid)
         return short
 
-    def _choose(self, routes: list[Route], limit_s: float) -> tuple[int, int | None]:
-        known = set((r.task, r.stops) for r in routes)
+    def _choose(self, routes: list[Route], limit_s: float) -> int | None:
+        known = {(r.task, r.stops) for r in routes}
         routes = routes + [r for r in self.best if (r.task, r.stops) not in known]
         chosen = choose(
             self.problem,
@@ -247,7 +250,7 @@ class Run:
             self._offer(plan)
             if plan.value > self.plan.value:
                 self.plan = plan
-        return self.worth or 0, chosen.bound
+        return chosen.bound
 
     # ── answer ────────────────────────────────────────────────────────────
 

@@ -54,6 +54,10 @@ class Search:
         self.penalty = must_penalty(problem)
         self._alone = np.zeros(len(problem.tasks))
         self._wish: dict[int, Use] = {}
+        weights = [task.weight for task in problem.tasks]
+        self._heat = 0.01 * float(np.mean(weights)) if weights else 0.0
+        self.seen: list[Route] = []
+        """Routes inserted since it was last emptied."""
         for b in range(len(problem.tasks)):
             route = self.best_route(b, all_room(grid), self._free)
             if route is not None:
@@ -88,6 +92,7 @@ class Search:
     def insert(self, plan: Plan, task: int, prices: Prices) -> None:
         route = self.best_route(task, plan.room, prices)
         if route is not None:
+            self.seen.append(route)
             plan.put(route, use_of(self.problem, self.grid, route))
 
     def greedy(self, worth: Floats, prices: Prices) -> Plan:
@@ -136,24 +141,45 @@ class Search:
         Score gained; ``plan`` is changed in place.
         """
         before = self.score(plan)
-        for _ in range(tries):
-            self._try(plan, prices[int(self.rng.integers(len(prices)))])
-        return self.score(plan) - before
+        best, kept = before, dict(plan.routes)
+        now = before
+        for turn in range(tries):
+            # A little may be lost on the way: less and less towards the end.
+            heat = self._heat * (1.0 - (turn + 1) / tries)
+            may_lose = -heat * np.log(max(1e-12, self.rng.random()))
+            now = self._try(
+                plan, prices[int(self.rng.integers(len(prices)))], now, may_lose
+            )
+            if now > best:
+                best, kept = now, dict(plan.routes)
+        if now < best:
+            self._restore(plan, kept)
+        return best - before
 
-    def _try(self, plan: Plan, prices: Prices) -> None:
+    def _restore(self, plan: Plan, routes: dict[int, Route]) -> None:
+        for b in list(plan.routes):
+            if plan.routes[b] is not routes.get(b):
+                plan.remove(b)
+        for b, route in routes.items():
+            if b not in plan.routes:
+                plan.put(route, use_of(self.problem, self.grid, route))
+
+    def _try(self, plan: Plan, prices: Prices, old: int, may_lose: float) -> int:
+        """One try; the plan's score after it."""
         out = self._choose(plan)
         if not out:
-            return
-        old = self.score(plan)
+            return old
         taken = [kept for b in out if (kept := plan.remove(b)) is not None]
         for b in out:
             self.insert(plan, b, prices)
-        if self.score(plan) >= old:
-            return
+        now = self.score(plan)
+        if now >= old - may_lose:
+            return now
         for b in out:
             plan.remove(b)
         for route, use in taken:
             plan.put(route, use)
+        return old
 
     def _choose(self, plan: Plan) -> list[int]:
         """A task with something to gain, and some that stand in its way."""
