@@ -14,6 +14,7 @@ from propsched.domain.season import Season, Site
 from propsched.domain.space import Space, Variant
 from propsched.thermal.outlook_types import Outlook
 from propsched.thermal.rootzone import RootZone
+from propsched.thermal.simulate import simulate
 
 
 def make_space(**over: Any) -> Space:
@@ -146,3 +147,21 @@ def make_outlook(
         whole = isinstance(value, (int, float))
         plain[name] = np.full((winters, days), float(value)) if whole else value
     return Outlook(**plain)
+
+
+def run_spaces(
+    *spaces: Space | Variant,
+    outlook: Outlook | None = None,
+    site: Site | None = None,
+    work_day: Any = None,
+) -> RootZone:
+    """Simulate spaces, by default at 52°N through ``make_outlook``, any day worked."""
+    outlook = make_outlook() if outlook is None else outlook
+    work = np.ones(outlook.horizon.days, dtype=bool) if work_day is None else work_day
+    variants = [s if isinstance(s, Variant) else Variant(s) for s in spaces]
+    return simulate(site or make_site(latitude=52.0), variants, outlook, work_day=work)
+
+
+def by_day(hourly: Any) -> Any:
+    """(…, 24 N) to (…, N, 24)."""
+    return hourly.reshape(*hourly.shape[:-1], -1, 24)

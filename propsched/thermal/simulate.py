@@ -119,6 +119,8 @@ def simulate(
     and run at least two weeks of mirrored days before the first day.
     """
     hours = hours_of(site, outlook, work_day)
+    if not variants:
+        return _nothing(outlook, hours)
     crew = assemble(variants, site, outlook.horizon)
     march = _march(crew, site, outlook, hours)
     lamp = np.array([_lamp_kwh(v.space) for v in variants])[:, None, None]
@@ -137,9 +139,28 @@ def simulate(
         air_c=air,
         light_mol=mol.astype(np.float32),
         kwh=crew.in_order(march.kwh) + lamp.astype(np.float32),
-        outdoor_c=np.ascontiguousarray(
-            hours.air_c.reshape(-1, hours.air_c.shape[-1]).T, dtype=np.float32
-        ),
+        outdoor_c=_outdoors(hours),
+    )
+
+
+def _outdoors(hours: Hours) -> NDArray[np.float32]:
+    flat = hours.air_c.reshape(-1, hours.air_c.shape[-1]).T
+    return np.ascontiguousarray(flat, dtype=np.float32)
+
+
+def _nothing(outlook: Outlook, hours: Hours) -> RootZone:
+    """Only the weather: a season without spaces."""
+    k, n = outlook.tmin_c.shape
+    hourly, daily = np.empty((2, 0, k, 24 * n)), np.empty((2, 0, k, n))
+    return RootZone(
+        variants=(),
+        horizon=outlook.horizon,
+        winters=outlook.winters,
+        root_c=hourly[0].astype(np.float32),
+        air_c=hourly[1].astype(np.float32),
+        light_mol=daily[0].astype(np.float32),
+        kwh=daily[1].astype(np.float32),
+        outdoor_c=_outdoors(hours),
     )
 
 

@@ -52,9 +52,9 @@ def daily_radiation(site: Site, day_of_year: Array, outlook: Outlook) -> Array:
     """Measured radiation, or from the range of temperature. [MJ/m²·d] (K, N)"""
     ra = sun.extraterrestrial(site.latitude, day_of_year)
     guess = sun.from_range(ra, outlook.tmin_c, outlook.tmax_c, m.KRS.value)
+    guess = np.minimum(guess, sun.clear_sky(ra, site.elevation_m))
     known = np.isfinite(outlook.solar_mj_m2)
-    best = np.where(known, outlook.solar_mj_m2, guess)
-    return np.asarray(np.clip(best, 0.0, sun.clear_sky(ra, site.elevation_m)))
+    return np.where(known, np.maximum(outlook.solar_mj_m2, 0.0), guess)
 
 
 def outdoor_film(wind_m_s: Array) -> Array:

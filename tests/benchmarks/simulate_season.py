@@ -9,10 +9,10 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
-from builders import make_outlook, make_site, make_space  # noqa: E402
+from builders import make_outlook, make_site, make_space
 
-from propsched.domain.space import Heat, Space, Variant  # noqa: E402
-from propsched.thermal.simulate import simulate  # noqa: E402
+from propsched.domain.space import Heat, Space, Variant
+from propsched.thermal.simulate import simulate
 
 DAYS = 420
 

@@ -5,25 +5,11 @@ from datetime import date
 
 import numpy as np
 import pytest
-from builders import make_outlook, make_site, make_space
+from builders import make_outlook, make_space
+from builders import run_spaces as run
 
-from propsched.domain.space import Heat, Variant
+from propsched.domain.space import Heat
 from propsched.thermal.rootzone import RootZone
-from propsched.thermal.simulate import simulate
-
-SITE = make_site(latitude=52.0)
-
-
-def run(*spaces, outlook=None, site=SITE, work_day=None):
-    outlook = make_outlook() if outlook is None else outlook
-    days = outlook.horizon.days
-    work = np.ones(days, dtype=bool) if work_day is None else work_day
-    variants = [s if isinstance(s, Variant) else Variant(s) for s in spaces]
-    return simulate(site, variants, outlook, work_day=work)
-
-
-def by_day(table):
-    return table.reshape(*table.shape[:-1], -1, 24)
 
 
 def winter(zone: RootZone) -> slice:

@@ -5,26 +5,13 @@ from datetime import date
 
 import numpy as np
 import pytest
-from builders import make_outlook, make_site, make_space
+from builders import by_day, make_outlook, make_site, make_space
+from builders import run_spaces as run
 
-from propsched.domain.space import KINDS, Heat, Lamp, Variant
+from propsched.domain.space import KINDS, Heat, Variant
 from propsched.errors import UnknownNameError
 from propsched.thermal.rootzone import RootZone
-from propsched.thermal.simulate import common_days, reflect, simulate
-
-SITE = make_site(latitude=52.0)
-
-
-def run(*spaces, outlook=None, site=SITE, work_day=None):
-    outlook = make_outlook() if outlook is None else outlook
-    days = outlook.horizon.days
-    work = np.ones(days, dtype=bool) if work_day is None else work_day
-    variants = [s if isinstance(s, Variant) else Variant(s) for s in spaces]
-    return simulate(site, variants, outlook, work_day=work)
-
-
-def by_day(table):
-    return table.reshape(*table.shape[:-1], -1, 24)
+from propsched.thermal.simulate import common_days, reflect
 
 
 def winter(zone: RootZone) -> slice:
@@ -48,6 +35,30 @@ def test_every_kind_of_space_has_sensible_temperatures():
         assert np.isfinite(table).all()
         assert table.min() > -20
         assert table.max() < 60
+
+
+@pytest.mark.parametrize("days", [1, 2])
+def test_a_season_of_a_day_or_two_is_no_fault(days):
+    """Also with several winters."""
+    zone = run(*many(), outlook=make_outlook(days=days, winters=2))
+    assert np.isfinite(zone.root_c).all()
+
+
+def test_a_season_without_spaces_still_has_weather():
+    """Nothing stands anywhere, the air is known."""
+    zone = run(outlook=make_outlook(days=3, winters=2))
+    assert zone.root_c.shape == (0, 2, 72)
+    assert zone.outdoor_c.shape == (2, 72)
+
+
+def test_peat_changes_slowest():
+    """Daily range of sand, loam and clay above that of peat (de Vries: κ lowest)."""
+    swing = {}
+    for soil in ("sand", "loam", "clay", "peat"):
+        zone = run(space("o", "open-ground"), site=make_site(latitude=52.0, soil=soil))
+        swing[soil] = np.ptp(by_day(zone.root_c)[0, 0], axis=-1).mean()
+    assert min(swing, key=swing.__getitem__) == "peat"
+    assert max(swing, key=swing.__getitem__) == "sand"
 
 
 def test_outdoor_air_keeps_to_the_day_s_extremes():
@@ -198,37 +209,6 @@ def test_a_missing_outer_space_is_a_fault():
     """Named in the message."""
     with pytest.raises(UnknownNameError, match="house"):
         run(held()[1])
-
-
-def test_wet_compost_on_a_sill_is_cooler_than_its_room():
-    """1 to 2 K below the room (worked: evaporation), more at a cold window."""
-    zone = run(space("sill", "windowsill", room_c=18.0))
-    low = 18.0 - by_day(zone.root_c)[0, 0, winter(zone)].mean()
-    assert 1.0 < low < 4.0
-
-
-def test_a_cupboard_is_dark_and_steady():
-    """No light, no swing."""
-    zone = run(space("c", "warm-cupboard", room_c=22.0))
-    assert zone.light_mol.max() == 0.0
-    assert zone.root_c[0, 0, 24:] == pytest.approx(22.0, abs=0.1)
-
-
-def test_a_shed_follows_the_air_damped():
-    """Same mean as outdoors, less than half the swing."""
-    zone = run(space("s", "store"))
-    room, out = by_day(zone.air_c)[0, 0], by_day(zone.outdoor_c)[0]
-    assert room[10:].mean() == pytest.approx(out[10:].mean(), abs=0.3)
-    assert np.ptp(room, axis=-1).mean() < 0.5 * np.ptp(out, axis=-1).mean()
-
-
-def test_a_lamp_adds_light_heat_and_energy():
-    """5 mol and 100 W for 16 h: 1.6 kWh a day."""
-    sill = space("sill", "windowsill")
-    zone = run(sill, replace(sill, id="lit", lamp=Lamp(mol_m2_d=5, w=100)))
-    assert zone.light_mol[1] - zone.light_mol[0] == pytest.approx(5.0, abs=1e-4)
-    assert zone.kwh[1] == pytest.approx(1.6)
-    assert (zone.root_c[1].mean() - zone.root_c[0].mean()) > 0.5
 
 
 def test_outdoor_light_of_the_seasons():
