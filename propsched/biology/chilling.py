@@ -66,7 +66,6 @@ def chilled_by(climate: Climate, needs: Needs, starts: int) -> Ends:
         if weeks > 0:
             days = counted(mean, low_c, high_c)
             sofar = at(days, np.minimum(end, n))
-            # a start that has failed already must stay failed
-            target = np.where(end > n, np.inf, sofar + ceil(weeks * _WEEK_D))
-            end = first_reaching(days, target)
+            # after days that end without the first weeks these are out of reach too
+            end = first_reaching(days, sofar + ceil(weeks * _WEEK_D))
     return end

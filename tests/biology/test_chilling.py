@@ -44,6 +44,12 @@ def test_cold_before_the_warmth_counts_for_nothing() -> None:
     assert int(chill(zone, **needs).booked[0, 0]) == 100 + 14 + 28
 
 
+def test_without_the_warmth_no_cold_is_enough() -> None:
+    needs = {"warm_weeks": 2, "warm_from_c": 15, "cold_weeks": 1}
+
+    assert chill(make_zone(4.0), **needs).booked[0, 0] == NOT_THROUGH
+
+
 @pytest.mark.parametrize("temp_c", [-1.5, 10.5])
 def test_nothing_counts_below_or_above_the_window(temp_c: float) -> None:
     assert chill(make_zone(temp_c), cold_weeks=1).booked[0, 0] == NOT_THROUGH

@@ -190,6 +190,18 @@ def test_heat_breaks_a_tie() -> None:
     assert rows[1].kwh == pytest.approx(5.0 * rows[1].days)
 
 
+@pytest.mark.parametrize(("method", "first"), [("hardwood", 1), ("seed", 0)])
+def test_dormant_wood_leaves_sheltered_places_to_others(
+    method: str, first: int
+) -> None:
+    """All else alike; what is not dormant takes the first of two as good."""
+    spaces = [make_space(id="frame", kind="cold-frame"), make_space(id="border")]
+    climate = Climate(make_zone(12.0, spaces=spaces))
+    rows = rank_spaces(make_crop(method=method), climate, 0, end_day=200)
+
+    assert rows[0].variant == first
+
+
 def test_what_cannot_be_through_in_time_comes_last_and_says_so() -> None:
     spaces = [make_space(id="cold"), make_space(id="warm")]
     root = np.array([2.4, 12.0])[:, None, None]
