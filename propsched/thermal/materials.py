@@ -266,7 +266,7 @@ FUELS: dict[Material, Fuel] = {
 }
 HEAT_J_KG = Value(17e6, "memory", "Haug 1993: 17.4 MJ/kg for carbohydrate")
 RATE_BED_D = Value(0.036, "memory", "trodden bed, air let in slowly [1/d]")
-RATE_HEAP_D = Value(0.2, "derived", "set to a home heap's log of 2014-17 [1/d]")
+RATE_HEAP_D = Value(0.25, "derived", "set to a home heap's log of 2014-17 [1/d]")
 LAG_D = Value(1.2, "memory", "steams in a day or two (Watts-type text) [d]")
 SIDE_PIT = Value(1.0, "memory", "through the side of a pit [W/m²K]")
 SIDE_HEAP = Value(0.7, "derived", "middle to side: 0.6 m at .45, then air [W/m²K]")
