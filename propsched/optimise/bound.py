@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from propsched.optimise.grid import NO_LIMIT, Grid, Prices
+from propsched.optimise.grid import NO_LIMIT, PACKINGS, Grid, Prices
 from propsched.optimise.network import Floats, Network
 from propsched.optimise.problem import Problem
 from propsched.optimise.routes import Priced, price
@@ -39,9 +39,11 @@ def bound_at(problem: Problem, grid: Grid, network: Network, prices: Prices) -> 
 
 def all_worth(grid: Grid, prices: Prices) -> float:
     """Worth of all area and work at given prices."""
+    packed = prices.packing.sum(axis=(1, 2)) @ np.arange(1, PACKINGS + 1)
     counted = grid.minutes < NO_LIMIT
     return float(
-        (prices.area * grid.area).sum()
+        packed
+        + (prices.area * grid.area).sum()
         + (prices.minute[counted] * grid.minutes[counted]).sum()
     )
 
@@ -59,6 +61,7 @@ def exact_prices(problem: Problem, grid: Grid, prices: Prices) -> Prices:
     most = all_worth(grid, prices) + area * float(
         prices.area.sum(axis=1).max(initial=0)
     )
+    most += 2 * PACKINGS * float(prices.packing.sum()) * (1.0 + _fill(grid, area))
     for task in tasks:
         late = (task.late_per_day + task.early_per_day) * problem.days
         worth = abs(task.weight) + abs(task.over_weight) + late + problem.move_cost
@@ -67,8 +70,15 @@ def exact_prices(problem: Problem, grid: Grid, prices: Prices) -> Prices:
     bits = int(np.clip(50 - np.ceil(np.log2(most + 2.0)), 0, 20))
     scale = float(2**bits)
     return Prices(
-        np.round(prices.area * scale) / scale, np.round(prices.minute * scale) / scale
+        np.round(prices.area * scale) / scale,
+        np.round(prices.minute * scale) / scale,
+        np.round(prices.packing * scale) / scale,
     )
+
+
+def _fill(grid: Grid, area: int) -> float:
+    """How often the largest area goes into the smallest room, at most."""
+    return area / max(1, int(grid.area.min(initial=area)))
 
 
 def whole(bound: Bound) -> int:

@@ -18,23 +18,19 @@ Floats = NDArray[np.float64]
 
 def price_bound(problem: Problem, solution: Solution) -> int | str:
     """The bound at the saved prices, or what is wrong with them."""
+    fault = _price_fault(problem, solution)
+    if fault is not None:
+        return fault
     area, minute = solution.area_price, solution.minute_price
-    if area.shape != problem.capacity.shape or minute.shape != (problem.days,):
-        return "The prices have another shape than the area and the days."
-    if not (np.isfinite(area).all() and np.isfinite(minute).all()):
-        return "A price is not a number."
-    if (area < 0).any() or (minute < 0).any():
-        return "A price is below nothing."
-    if (minute[~problem.work] > 0).any():
-        return "Work has a price on a day that is no work day."
-    upto = np.zeros((area.shape[0], problem.days + 1))
-    upto[:, 1:] = np.cumsum(area, axis=1)
+    packing = solution.packing_price
     bound = float((area * np.maximum(problem.capacity, 0)).sum())
     bound += float((minute * problem.minutes).sum())
+    for k, places in enumerate(packing, start=1):
+        bound += k * float(places.sum())
     for task in problem.tasks:
         best = max(
-            _best(problem, task, upto, minute, over=False),
-            _best(problem, task, upto, minute, over=True),
+            _best(problem, task, solution, over=False),
+            _best(problem, task, solution, over=True),
         )
         if task.must and best == -np.inf:
             return f"{task.name} must be placed and has no way at all."
@@ -42,22 +38,50 @@ def price_bound(problem: Problem, solution: Solution) -> int | str:
     return int(np.floor(bound)) + problem.constant
 
 
+def _price_fault(problem: Problem, solution: Solution) -> str | None:
+    area, minute = solution.area_price, solution.minute_price
+    packing = solution.packing_price
+    if area.shape != problem.capacity.shape or minute.shape != (problem.days,):
+        return "The prices have another shape than the area and the days."
+    if packing.size and packing.shape[1:] != area.shape:
+        return "The packing prices have another shape than the area."
+    if not all(np.isfinite(prices).all() for prices in (area, minute, packing)):
+        return "A price is not a number."
+    if any((prices < 0).any() for prices in (area, minute, packing)):
+        return "A price is below nothing."
+    if (minute[~problem.work] > 0).any():
+        return "Work has a price on a day that is no work day."
+    return None
+
+
+def _stay_prices(problem: Problem, solution: Solution, area: int) -> Floats:
+    """Price of an area standing in a space from day 0 to a day. (S, D + 1)"""
+    price = area * solution.area_price
+    room = np.maximum(problem.capacity, 1)
+    for k, places in enumerate(solution.packing_price, start=1):
+        # Shares of the room in (k + 1)ths, rounded up, less one: k of them at most
+        # make up the whole, because k + 1 would need more than there is.
+        shares = -(-(k + 1) * area // room) - 1
+        price = price + np.maximum(0, shares) * places
+    upto = np.zeros((price.shape[0], problem.days + 1))
+    upto[:, 1:] = np.cumsum(price, axis=1)
+    return upto
+
+
 def _pin(task: Task, stage: int) -> tuple[Pinned, ...]:
     return tuple(pin for pin in task.pins if pin.stage == stage)
 
 
-def _best(
-    problem: Problem, task: Task, upto: Floats, minute: Floats, *, over: bool
-) -> float:
+def _best(problem: Problem, task: Task, solution: Solution, *, over: bool) -> float:
     """Best route of a task after prices, from its last stage back to its first."""
     tables = problem.stages(task)
     days = np.arange(problem.days)
+    minute = solution.minute_price
     entering: Floats | None = None
     for stage in reversed(range(task.first_stage, len(tables))):
         table = tables[stage]
         weigh = over_loss if over else loss
-        area = float(task.area[stage])
-        paid = area * upto[problem.space_of]
+        paid = _stay_prices(problem, solution, task.area[stage])[problem.space_of]
         leave = _leave(problem, task, stage, entering, minute, over=over)
         stay = np.full((paid.shape[0], problem.days), -np.inf)
         length = table.length.astype(np.int64)

@@ -13,6 +13,8 @@ from numpy.typing import NDArray
 
 from propsched.optimise.problem import Problem, Task
 
+PACKINGS = 4
+"""How many packing limits each block has."""
 NO_LIMIT = 2**62
 """Minutes of a day on which none are counted."""
 
@@ -43,6 +45,8 @@ class Prices:
     """Shape (S, N)."""
     minute: NDArray[np.float64]
     """Shape (N,)."""
+    packing: NDArray[np.float64]
+    """Of one unit of ``packing_weight``, by its k − 1. Shape (PACKINGS, S, N)."""
 
 
 @dataclass(slots=True)
@@ -56,6 +60,26 @@ class Room:
 
     def copy(self) -> "Room":
         return Room(self.area.copy(), self.minutes.copy())
+
+
+def packing_weight(
+    area: NDArray[np.int64], room: NDArray[np.int64], k: int
+) -> NDArray[np.int64]:
+    """
+    Weight of an area in the k-th packing limit of a block.
+
+    At most k weights fit into any room at once: of areas over half the room one at
+    a time, of areas over a third two, and so on.  In whole plans that follows from
+    the area itself; for shares of routes it says more.
+
+    Notes
+    -----
+    Chvátal–Gomory rounding of Σ area ≤ room by a factor just below (k + 1) ÷ room:
+    Σ (⌈(k + 1) area ÷ room⌉ − 1) ≤ k.
+    """
+    return np.asarray(
+        np.maximum(0, ((k + 1) * area - 1) // np.maximum(1, room)), dtype=np.int64
+    )
 
 
 def leaving_days(problem: Problem, task: Task, stage: int) -> NDArray[np.bool_]:
@@ -106,17 +130,34 @@ def make_grid(problem: Problem) -> Grid:
 
 def by_day(
     grid: Grid, prices: Prices, days: int
-) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Prices by day, (S, D) and (D,): a block's is that of its fullest day."""
+) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
+    """Prices by day, (S, D), (D,) and (PACKINGS, S, D): a block's is that of the
+    day on which its area is least."""
     area = np.zeros((grid.area.shape[0], days))
     np.put_along_axis(area, grid.least_day, prices.area, axis=1)
     minute = np.zeros(days)
     minute[grid.days] = prices.minute
-    return area, minute
+    packing = np.zeros((PACKINGS, *area.shape))
+    for k in range(PACKINGS):
+        np.put_along_axis(packing[k], grid.least_day, prices.packing[k], axis=1)
+    return area, minute, packing
 
 
 def no_prices(grid: Grid) -> Prices:
-    return Prices(np.zeros(grid.area.shape), np.zeros(grid.days.size))
+    shape = grid.area.shape
+    return Prices(
+        np.zeros(shape), np.zeros(grid.days.size), np.zeros((PACKINGS, *shape))
+    )
+
+
+def between(one: Prices, other: Prices, weight: float) -> Prices:
+    """``weight`` of the one, the rest of the other."""
+    rest = 1.0 - weight
+    return Prices(
+        weight * one.area + rest * other.area,
+        weight * one.minute + rest * other.minute,
+        weight * one.packing + rest * other.packing,
+    )
 
 
 def all_room(grid: Grid) -> Room:

@@ -72,19 +72,16 @@ def _of_chain(
     parts = _Parts(
         number, number, node, none, none, np.empty((node.size, 0), dtype=np.int64)
     )
-    area = bound.prices.area
-    total = np.zeros((area.shape[0], area.shape[1] + 1))
-    np.cumsum(area, axis=1, out=total[:, 1:])
     found: list[Route] = []
     while parts.node.size:
-        found += _standing(network, grid, bound, total, parts, least)
-        going = _going(network, bound, total, parts, least)
+        found += _standing(network, grid, bound, parts, least)
+        going = _going(network, bound, parts, least)
         if len(found) + going[0].size > most:
             return None
         if parts.number == 0:
             found += _ready(network, grid, parts, *going)
             break
-        parts = _entered(network, bound, total, parts, *going, least)
+        parts = _entered(network, bound, parts, *going, least)
     return found if len(found) <= most else None
 
 
@@ -92,16 +89,15 @@ def _standing(
     network: Network,
     grid: Grid,
     bound: Bound,
-    total: Floats,
     parts: _Parts,
     least: float,
 ) -> list[Route]:
     """Routes that stand over from here."""
     level = network.levels[parts.number]
     node = parts.node
-    area = level.area[level.row[node]]
-    s, j = level.space[node], level.j[node]
-    worth = parts.paid + level.over[node] - area * (total[s, -1] - total[s, j])
+    row, s, j = level.row[node], level.space[node], level.j[node]
+    total = bound.priced.total[parts.number]
+    worth = parts.paid + level.over[node] - (total[row, s, -1] - total[row, s, j])
     worth -= bound.prices.minute[j] * level.minutes[node]
     stay = np.flatnonzero(worth >= least)
     trail = np.column_stack([parts.trail[stay], node[stay]])
@@ -111,13 +107,14 @@ def _standing(
 
 
 def _going(
-    network: Network, bound: Bound, total: Floats, parts: _Parts, least: float
+    network: Network, bound: Bound, parts: _Parts, least: float
 ) -> tuple[Ints, Ints]:
     """Which parts may leave on which moving day and still be good enough."""
     level = network.levels[parts.number]
     node = parts.node
     row, s, j = level.row[node], level.space[node], level.j[node]
-    base = parts.paid + level.gain[node] + level.area[row] * total[s, j]
+    base = parts.paid + level.gain[node]
+    base += bound.priced.total[parts.number][row, s, j]
     base -= bound.prices.minute[j] * level.minutes[node]
     count = np.maximum(0, level.high[node] - level.low[node] + 1)
     part = np.repeat(np.arange(node.size), count)
@@ -131,7 +128,6 @@ def _going(
 def _entered(
     network: Network,
     bound: Bound,
-    total: Floats,
     parts: _Parts,
     part: Ints,
     leave: Ints,
@@ -144,7 +140,8 @@ def _entered(
     moved = network.move_cost * (network.space_of[None, :] != s[:, None])
     value = (parts.value[part] + level.gain[node])[:, None] - moved
     paid = parts.paid[part] + level.gain[node]
-    paid -= level.area[row] * (total[s, leave] - total[s, j])
+    total = bound.priced.total[parts.number]
+    paid -= total[row, s, leave] - total[row, s, j]
     paid -= bound.prices.minute[j] * level.minutes[node]
     after = paid[:, None] - moved
     nodes = later.at[level.before[row], :, leave].astype(np.int64)

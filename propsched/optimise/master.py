@@ -15,7 +15,7 @@ from ortools.math_opt.python.parameters import SolveParameters, SolverType
 from ortools.math_opt.python.solve import IncrementalSolver
 from ortools.math_opt.python.variables import Variable
 
-from propsched.optimise.grid import Prices
+from propsched.optimise.grid import PACKINGS, Prices, packing_weight
 from propsched.optimise.stays import Pool, Use
 
 Floats = NDArray[np.float64]
@@ -50,6 +50,7 @@ class Master:
         self._task_rows: dict[int, LinearConstraint] = {}
         self._area_rows: dict[tuple[int, int], LinearConstraint] = {}
         self._work_rows: dict[int, LinearConstraint] = {}
+        self._packing_rows: dict[tuple[int, int, int], LinearConstraint] = {}
         self._missing: dict[int, Variable] = {}
         self._stays = np.empty((0, 5), dtype=np.int64)
         self._work = np.empty((0, 3), dtype=np.int64)
@@ -73,7 +74,8 @@ class Master:
         while True:
             result = self._solver.solve(params=self._parameters)
             share = np.array(result.variable_values(self._columns))
-            if not self._add_rows(share):
+            fuller = self._add_rows(share)
+            if not (self._add_packing(share) or fuller):
                 break
         area = np.zeros(self._pool.grid.area.shape)
         minute = np.zeros(self._pool.grid.days.size)
@@ -81,6 +83,11 @@ class Master:
         found = result.dual_values([self._area_rows[key] for key in area_keys])
         for (s, j), dual in zip(area_keys, found, strict=True):
             area[s, j] = max(0.0, dual)
+        packing = np.zeros((PACKINGS, *area.shape))
+        keys = list(self._packing_rows)
+        found = result.dual_values([self._packing_rows[key] for key in keys])
+        for (k, s, j), dual in zip(keys, found, strict=True):
+            packing[k - 1, s, j] = max(0.0, dual)
         found = result.dual_values([self._work_rows[key] for key in work_keys])
         for j, dual in zip(work_keys, found, strict=True):
             minute[j] = max(0.0, dual)
@@ -90,7 +97,9 @@ class Master:
             for b, value in zip(self._missing, gaps, strict=True)
             if value > 1e-7
         }
-        return Shares(result.objective_value(), share, Prices(area, minute), missing)
+        return Shares(
+            result.objective_value(), share, Prices(area, minute, packing), missing
+        )
 
     def _add_columns(self) -> None:
         start = len(self._columns)
@@ -116,9 +125,47 @@ class Master:
             for (s, j), row in self._area_rows.items():
                 if s == space and first <= j < end:
                     row.set_coefficient(column, area)
+            for (k, s, j), row in self._packing_rows.items():
+                if s == space and first <= j < end:
+                    weight = self._weight(area, s, j, k)
+                    if weight:
+                        row.set_coefficient(column, weight)
         for j, minutes in use.work:
             if j in self._work_rows:
                 self._work_rows[j].set_coefficient(column, minutes)
+
+    def _weight(self, area: int, space: int, j: int, k: int) -> int:
+        room = max(1, int(self._pool.grid.area[space, j]))
+        return max(0, ((k + 1) * area - 1) // room)
+
+    def _add_packing(self, share: Floats) -> bool:
+        """Rows for the packing limits that shares of routes overstep."""
+        grid = self._pool.grid
+        i, s, first, end, area = self._stays[share[self._stays[:, 0]] > 1e-9].T
+        added = False
+        for space in range(grid.area.shape[0]):
+            mine = np.flatnonzero(s == space)
+            for k in range(1, PACKINGS + 1):
+                excess = np.full(grid.days.size, -float(k) - 1e-6)
+                for n in mine:
+                    part = slice(first[n], end[n])
+                    room = grid.area[space, part]
+                    excess[part] += share[i[n]] * packing_weight(area[n], room, k)
+                for peak in _peaks(excess):
+                    if (k, space, peak) not in self._packing_rows:
+                        self._add_packing_row(k, space, peak)
+                        added = True
+        return added
+
+    def _add_packing_row(self, k: int, space: int, j: int) -> None:
+        row = self._model.add_linear_constraint(ub=float(k))
+        self._packing_rows[k, space, j] = row
+        i, s, first, end, area = self._stays.T
+        inside = (s == space) & (first <= j) & (j < end)
+        for column, taken in zip(i[inside], area[inside], strict=True):
+            weight = self._weight(int(taken), space, j, k)
+            if weight:
+                row.set_coefficient(self._columns[column], float(weight))
 
     def _add_rows(self, share: Floats) -> bool:
         grid = self._pool.grid

@@ -79,6 +79,8 @@ class Network:
     space_of: Ints
     """Space of each variant. (V,)"""
     spaces: int
+    room: Ints
+    """Least free area of each block. (S, N)"""
 
 
 @dataclass(slots=True)
@@ -139,6 +141,7 @@ def make_network(problem: Problem, grid: Grid, tasks: tuple[int, ...]) -> Networ
         move_cost=problem.move_cost,
         space_of=problem.space_of.astype(np.int64),
         spaces=problem.capacity.shape[0],
+        room=grid.area,
     )
 
 

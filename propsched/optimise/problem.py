@@ -198,6 +198,12 @@ class Solution:
     minute_price: NDArray[np.float64]
     """Worth of one minute. Shape (D,)."""
     seconds: dict[str, float] = field(default_factory=dict)
+    packing_price: NDArray[np.float64] = field(
+        default_factory=lambda: np.zeros((0, 0, 0))
+    )
+    """Worth of one more place, of k places into which areas over 1 ÷ (k + 1) of a
+    space have to share on a day, by k − 1; may
+    be empty. Shape (4, S, D)."""
     proof: str = "prices"
     """What ``bound`` rests on: the prices given here, or "every route": CP-SAT over
     every route that a better plan could hold."""

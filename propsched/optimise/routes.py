@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from propsched.optimise.grid import Grid, Prices, Room
+from propsched.optimise.grid import Grid, Prices, Room, packing_weight
 from propsched.optimise.network import Floats, Ints, Level, Network
 from propsched.optimise.problem import Route, Stop
 
@@ -33,6 +33,8 @@ class Priced:
     to that day. (c, S, N)"""
     high: tuple[Ints, ...]
     """By level: last moving day a node may leave in the room there is."""
+    total: tuple[Floats, ...]
+    """By level: price of standing there from day 0 to a moving day. (c, S, N + 1)"""
     stands: tuple[NDArray[np.bool_] | None, ...]
     """By level: nodes that had better stand over than go on; None: no node."""
     best: Floats
@@ -51,13 +53,12 @@ def price(network: Network, prices: Prices, room: Room | None = None) -> Priced:
         No stay may need more than this; without it, prices alone limit.
     """
     spaces, n = prices.area.shape
-    total = np.zeros((spaces, n + 1))
-    np.cumsum(prices.area, axis=1, out=total[:, 1:])
     best = np.full(network.task_of.size, -np.inf)
     first = np.full(network.task_of.size, -1, dtype=np.int64)
     nodes: list[Floats] = []
     leaves: list[Floats] = []
     highs: list[Ints] = []
+    totals: list[Floats] = []
     stands: list[Bools | None] = []
     for number, level in enumerate(network.levels):
         if number == 0:
@@ -67,7 +68,8 @@ def price(network: Network, prices: Prices, room: Room | None = None) -> Priced:
             leave = np.repeat(out[:, None, :], spaces, axis=1)
         else:
             leave = _entering(network, number - 1, nodes[-1])[level.before]
-        leave = leave - level.area[:, None, None] * total[:, :n]
+        total = stay_prices(level, prices, network.room)
+        leave = leave - total[:, :, :n]
         high, to_end, starts = level.high, None, None
         if room is not None:
             high, to_end, starts = _fitting(level, room)
@@ -79,9 +81,31 @@ def price(network: Network, prices: Prices, room: Room | None = None) -> Priced:
         nodes.append(worth)
         leaves.append(leave)
         highs.append(high)
+        totals.append(total)
         stands.append(stay)
         _note_best(network, number, worth, best, first)
-    return Priced(tuple(nodes), tuple(leaves), tuple(highs), tuple(stands), best, first)
+    return Priced(
+        tuple(nodes),
+        tuple(leaves),
+        tuple(highs),
+        tuple(totals),
+        tuple(stands),
+        best,
+        first,
+    )
+
+
+def stay_prices(level: Level, prices: Prices, room: Ints) -> Floats:
+    """Price of standing in each space from day 0 to a moving day. (c, S, N + 1)"""
+    by_block = level.area[:, None, None] * prices.area
+    for k, packing in enumerate(prices.packing, start=1):
+        s, j = np.nonzero(packing)
+        if s.size:
+            area = level.area.astype(np.int64)[:, None]
+            by_block[:, s, j] += packing_weight(area, room[s, j], k) * packing[s, j]
+    total = np.zeros((*by_block.shape[:2], by_block.shape[2] + 1))
+    np.cumsum(by_block, axis=2, out=total[:, :, 1:])
+    return total
 
 
 def _entering(network: Network, number: int, worth: Floats) -> Floats:
@@ -125,8 +149,7 @@ def _node_worth(
 ) -> tuple[Floats, Bools | None]:
     c, spaces, n = leave.shape
     worth = np.full(level.j.size, -np.inf)
-    paid = level.area[level.row]
-    before = total[level.space, level.j]
+    before = total[level.row, level.space, level.j]
     goes = np.flatnonzero(level.low <= high)
     if goes.size:
         low = level.low[goes]
@@ -136,10 +159,10 @@ def _node_worth(
         cell = (power * (c * spaces) + level.row[goes] * spaces + level.space[goes]) * n
         flat = tables.ravel()
         found = np.maximum(flat[cell + low], flat[cell + high[goes] - (1 << power) + 1])
-        worth[goes] = level.gain[goes] + found + paid[goes] * before[goes]
+        worth[goes] = level.gain[goes] + found + before[goes]
     if not np.isfinite(level.over).any():
         return worth, None
-    stay = level.over - paid * (total[level.space, n] - before)
+    stay = level.over - (total[level.row, level.space, n] - before)
     if to_end is not None:
         stay = np.where(to_end, stay, -np.inf)
     return np.maximum(worth, stay), np.isfinite(stay) & (stay >= worth)

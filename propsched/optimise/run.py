@@ -4,7 +4,7 @@ import numpy as np
 
 from propsched.optimise.bound import Bound, bound_at, exact_prices, whole
 from propsched.optimise.choice import choose
-from propsched.optimise.grid import Prices, by_day, make_grid, no_prices
+from propsched.optimise.grid import between, by_day, make_grid, no_prices
 from propsched.optimise.listing import list_routes
 from propsched.optimise.master import Master
 from propsched.optimise.must import place_all, refuse_hopeless
@@ -13,7 +13,7 @@ from propsched.optimise.problem import WORTH_SCALE, Problem, Route, Solution
 from propsched.optimise.progress import Asked, Clock, Progress
 from propsched.optimise.routes import trace
 from propsched.optimise.search import Plan, Search
-from propsched.optimise.stays import Pool
+from propsched.optimise.stays import Pool, price_of
 
 CENTRE = 0.8
 """Weight of the best bound's prices against the master's when pricing; measured."""
@@ -133,7 +133,7 @@ class Run:
         weight = 0.0
         number = 0
         while not self._stop():
-            prices = _between(self.bound.prices, outer, weight)
+            prices = between(self.bound.prices, outer, weight)
             prices = exact_prices(self.problem, self.grid, prices)
             bound = bound_at(self.problem, self.grid, self.network, prices)
             self._lower(bound)
@@ -171,7 +171,7 @@ class Run:
 
     def _better(self, tries: int) -> None:
         free = no_prices(self.grid)
-        half = _between(self.bound.prices, free, 0.5)
+        half = between(self.bound.prices, free, 0.5)
         self.search.better(self.plan, (free, half, self.bound.prices), tries)
         self.clock.step(tries * TRY_S)
         for route in self.search.seen:
@@ -218,17 +218,13 @@ class Run:
 
     def _shortfall(self) -> Floats:
         """How far each route of the pool falls short of its task's best."""
-        prices = self.bound.prices
-        total = np.zeros((prices.area.shape[0], prices.area.shape[1] + 1))
-        np.cumsum(prices.area, axis=1, out=total[:, 1:])
-        short = np.empty(len(self.pool.routes))
-        for i, (route, use) in enumerate(
-            zip(self.pool.routes, self.pool.uses, strict=True)
-        ):
-            paid = sum(a * (total[s, e] - total[s, f]) for s, f, e, a in use.stays)
-            paid += sum(prices.minute[j] * m for j, m in use.work)
-            short[i] = self.bound.best[route.task] - (route.value - paid)
-        return short
+        return np.array(
+            [
+                self.bound.best[route.task]
+                - (route.value - price_of(use, self.grid, self.bound.prices))
+                for route, use in zip(self.pool.routes, self.pool.uses, strict=True)
+            ]
+        )
 
     def _choose(self, routes: list[Route], limit_s: float) -> int | None:
         known = {(r.task, r.stops) for r in routes}
@@ -264,7 +260,7 @@ class Run:
             status = "stopped"
         else:
             status = "time limit"
-        area, minute = by_day(self.grid, self.bound.prices, self.problem.days)
+        area, minute, packing = by_day(self.grid, self.bound.prices, self.problem.days)
         constant = self.problem.constant
         return Solution(
             routes=tuple(self.best),
@@ -273,13 +269,7 @@ class Run:
             status=status,
             area_price=area,
             minute_price=minute,
+            packing_price=packing,
             seconds=self.seconds,
             proof=self.proof,
         )
-
-
-def _between(one: Prices, other: Prices, weight: float) -> Prices:
-    return Prices(
-        weight * one.area + (1 - weight) * other.area,
-        weight * one.minute + (1 - weight) * other.minute,
-    )

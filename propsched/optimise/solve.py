@@ -4,6 +4,7 @@ import threading
 
 import numpy as np
 
+from propsched.optimise.grid import PACKINGS
 from propsched.optimise.must import MustConflictError
 from propsched.optimise.problem import Problem, Solution
 from propsched.optimise.progress import Asked, Emit, Progress
@@ -65,4 +66,5 @@ def _nothing(problem: Problem) -> Solution:
         status="nothing to plan",
         area_price=np.zeros(problem.capacity.shape),
         minute_price=np.zeros(problem.days),
+        packing_price=np.zeros((PACKINGS, *problem.capacity.shape)),
     )

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from propsched.optimise.grid import Grid, Room
+from propsched.optimise.grid import Grid, Prices, Room, packing_weight
 from propsched.optimise.problem import Problem, Route
 
 
@@ -60,6 +60,20 @@ def fits(room: Room, use: Use) -> bool:
         room.area[space, first:end].min(initial=area) >= area
         for space, first, end, area in use.stays
     ) and all(room.minutes[j] >= minutes for j, minutes in use.work)
+
+
+def price_of(use: Use, grid: Grid, prices: Prices) -> float:
+    """What a route pays at given prices."""
+    paid = sum(float(prices.minute[j]) * minutes for j, minutes in use.work)
+    for space, first, end, area in use.stays:
+        part = slice(first, end)
+        paid += area * float(prices.area[space, part].sum())
+        for k, packing in enumerate(prices.packing[:, space, part], start=1):
+            if packing.any():
+                one = np.array(area, dtype=np.int64)
+                weight = packing_weight(one, grid.area[space, part], k)
+                paid += float(weight @ packing)
+    return paid
 
 
 @dataclass(slots=True)
