@@ -52,6 +52,7 @@ class Master:
         self._work_rows: dict[int, LinearConstraint] = {}
         self._packing_rows: dict[tuple[int, int, int], LinearConstraint] = {}
         self._missing: dict[int, Variable] = {}
+        self._held: list[int] = []
         self._stays = np.empty((0, 5), dtype=np.int64)
         self._work = np.empty((0, 3), dtype=np.int64)
         objective = self._model.objective
@@ -100,6 +101,26 @@ class Master:
         return Shares(
             result.objective_value(), share, Prices(area, minute, packing), missing
         )
+
+    def fix(self, columns: list[int]) -> None:
+        """Take these routes whole."""
+        for i in columns:
+            self._columns[i].lower_bound = 1.0
+            self._held.append(i)
+
+    def bar(self, columns: list[int]) -> None:
+        """Leave these routes out."""
+        for i in columns:
+            if i < len(self._columns) and self._columns[i].upper_bound > 0.0:
+                self._columns[i].upper_bound = 0.0
+                self._held.append(i)
+
+    def release(self) -> None:
+        """Forget what was fixed and barred."""
+        for i in self._held:
+            self._columns[i].lower_bound = 0.0
+            self._columns[i].upper_bound = np.inf
+        self._held.clear()
 
     def _add_columns(self) -> None:
         start = len(self._columns)

@@ -4,9 +4,10 @@ import numpy as np
 
 from propsched.optimise.bound import Bound, bound_at, exact_prices, whole
 from propsched.optimise.choice import choose
+from propsched.optimise.dive import dive
 from propsched.optimise.grid import between, by_day, make_grid, no_prices
 from propsched.optimise.listing import list_routes
-from propsched.optimise.master import Master
+from propsched.optimise.master import Master, Shares
 from propsched.optimise.must import place_all, refuse_hopeless
 from propsched.optimise.network import Floats, make_network
 from propsched.optimise.problem import WORTH_SCALE, Problem, Route, Solution
@@ -132,6 +133,7 @@ class Run:
         outer = no_prices(self.grid)
         weight = 0.0
         number = 0
+        shares: Shares | None = None
         while not self._stop():
             prices = between(self.bound.prices, outer, weight)
             prices = exact_prices(self.problem, self.grid, prices)
@@ -155,19 +157,33 @@ class Run:
             weight = CENTRE if fresh else 0.0
             if number % 6 == 0:
                 self._try_prices()
-        if not self._stop():
-            self._try_prices()
         self.seconds["bound"] = self.clock.elapsed_s()
+        if shares is not None and not self._stop():
+            self._take(
+                dive(
+                    self.search,
+                    self.network,
+                    self.pool,
+                    master,
+                    shares,
+                    self.clock.over,
+                )
+            )
+        self.seconds["dive"] = self.clock.elapsed_s()
 
     def _try_prices(self) -> None:
         """A plan inserted at the bound's prices, bettered a little."""
         best = np.maximum(self.bound.best, 0.0)
         plan = self.search.greedy(best, self.bound.prices)
         self.search.fill(plan, no_prices(self.grid))
-        self._offer(plan)
-        if self.worth is not None and plan.value > self.plan.value:
-            self.plan = plan
+        self._take(plan)
         self._better(20)
+
+    def _take(self, plan: Plan) -> None:
+        """Offer a plan, and go on from it if it is better than the one in work."""
+        self._offer(plan)
+        if self.search.score(plan) > self.search.score(self.plan):
+            self.plan = plan
 
     def _better(self, tries: int) -> None:
         free = no_prices(self.grid)
@@ -243,9 +259,7 @@ class Run:
         self.clock.step(limit_s)
         if chosen.routes is not None:
             plan = self.search.rebuild(list(chosen.routes))
-            self._offer(plan)
-            if plan.value > self.plan.value:
-                self.plan = plan
+            self._take(plan)
         return chosen.bound
 
     # ── answer ────────────────────────────────────────────────────────────
