@@ -73,7 +73,12 @@ def _pins(
 
 
 def _task(
-    rng: np.random.Generator, number: int, profile: int, stages: int, size: int, days: int
+    rng: np.random.Generator,
+    number: int,
+    profile: int,
+    stages: int,
+    size: int,
+    days: int,
 ) -> Task:
     weight = int(rng.integers(2, 10)) * 1000 + int(rng.integers(0, 100))
     first = int(stages > 1 and rng.random() < 0.1)
@@ -114,7 +119,9 @@ def small_season(seed: int) -> Problem:
     for _ in range(2):
         first = int(rng.integers(days))
         space = int(rng.integers(spaces))
-        capacity[space, first : first + int(rng.integers(2, 6))] -= int(rng.integers(1, 6))
+        capacity[space, first : first + int(rng.integers(2, 6))] -= int(
+            rng.integers(1, 6)
+        )
     work = rng.random(days) < rng.choice((0.4, 0.7, 1.0))
     away = rng.random(days) < rng.choice((0.0, 0.3))
     work &= ~away
