@@ -160,7 +160,7 @@ def _grow_stage(
     why[:, :starts] = blame | np.where(endless, ENDLESS, 0)
 
     over = np.full((v, n), np.nan, np.float32)
-    if crop.stands_over and needs.stage not in {"chill", "harden"}:
+    if crop.stands_over and needs.stage != "harden":
         to_end = Stays(np.full_like(end, starts))
         unfinished = Stays(np.minimum(end, starts))
         left, _ = _success(crop, needs, climate, unfinished, to_end, buds)

@@ -74,6 +74,25 @@ def chill_state(chilled_d: Floats) -> Floats:
     return np.clip(chilled_d / CHILLED_D, 0.0, 1.0)
 
 
+def wakefulness(chill: Floats) -> Floats:
+    """
+    Share of the warmth on the parent plant that brings its buds on.
+
+    Parameters
+    ----------
+    chill : array
+        From ``chill_state``.
+
+    Returns
+    -------
+    array
+        0 up to half chilled, then rising to 1; shape of ``chill``. Autumn warmth
+        does nothing for resting buds. The half is judgement, held to the months
+        in which cut grape wood was seen to move.
+    """
+    return np.clip(2.0 * chill - 1.0, 0.0, 1.0)
+
+
 def bud_push_day(
     forcing: Sums,
     chilled: Sums,
@@ -104,9 +123,9 @@ def bud_push_day(
 
     Notes
     -----
-    Buds move when the warmth since striking, and the warmth on the parent
-    plant as far as it was chilled then, reaches a sum that falls in a straight
-    line with chilling.  Both "reaches the sum of chilled wood" and "reaches the
+    Buds move when the warmth since striking, and that on the parent plant as far
+    as its buds were awake, reaches a sum that falls in a straight line with
+    chilling.  Both "reaches the sum of chilled wood" and "reaches the
     sum less what chilling has taken off" are crossings of sums that only grow,
     and the later of the two is the day.
     """
@@ -202,7 +221,7 @@ class Buds:
             ("forced outdoors", base),
             lambda: sums(
                 _outdoors(climate, lambda c: thermal_time(c, base))
-                * chill_state(before[..., :-1])
+                * wakefulness(chill_state(before[..., :-1]))
             ),
         )
         self.push = bud_push_day(forcing, chilled, head_start, before, needs)

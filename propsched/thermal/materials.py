@@ -270,6 +270,8 @@ RATE_HEAP_D = Value(0.25, "derived", "set to a home heap's log of 2014-17 [1/d]"
 LAG_D = Value(1.2, "memory", "steams in a day or two (Watts-type text) [d]")
 SIDE_PIT = Value(1.0, "memory", "through the side of a pit [W/m²K]")
 SIDE_HEAP = Value(0.7, "derived", "middle to side: 0.6 m at .45, then air [W/m²K]")
+EDGE_W_MK = Value(0.7, "memory", "edge of an uninsulated house 1.4 from air to air")
+EDGE_M = Value(0.4, "memory", "depth of ground that loses heat at the edge [m]")
 BED_SOIL_M = Value(0.15, "common practice", "handbooks: 4 to 8 in of soil [m]")
 HEAP_SIDE_M = Value(1.2, "memory", "free-standing 1.2 m square")
 

@@ -14,6 +14,7 @@ from propsched.thermal.hotbed import Decay, decay_of
 from propsched.thermal.skins import (
     BENCHES,
     INDOORS,
+    UNDER_GLASS,
     make_skin,
     outer_of,
     share_through,
@@ -94,6 +95,17 @@ def bench_mesh(probe_m: float) -> Mesh:
 def rectangle_edge(area_m2: float) -> float:
     """Perimeter to area of a rectangle 2 by 3. [1/m]"""
     return float(5 / np.sqrt(1.5 * area_m2))
+
+
+def edged(mesh: Mesh, area_m2: float) -> Mesh:
+    """The same ground losing heat sideways to that outside a frame or house."""
+    if area_m2 <= 0:
+        return mesh
+    middle = np.cumsum(mesh.dz_m) - mesh.dz_m / 2
+    shallow = middle < m.EDGE_M.value
+    depth = float(mesh.dz_m[shallow].sum())
+    side = m.EDGE_W_MK.value * rectangle_edge(area_m2) / depth
+    return replace(mesh, side_w_m3k=np.where(shallow, side, 0.0))
 
 
 def _stack(
@@ -198,9 +210,12 @@ def _with_column(place: Place, soil: m.Medium, probe: float, outdoors: bool) -> 
             deep_below=False,
             deep_beside=False,
         )
+    if space.kind in UNDER_GLASS:
+        return replace(place, mesh=edged(place.mesh, space.area_m2))
     if space.kind == "hotbed":
         return replace(
             place,
+            mesh=edged(place.mesh, space.area_m2),
             bed=bed_mesh(space, soil),
             decay=decay_of(space.material, loose=False),
         )

@@ -144,7 +144,8 @@ def share_through(
     )
     sun = 1.0
     if space.kind in UNDER_GLASS:
-        sun = m.GLAZINGS[space.kind].sun.value
+        # what falls on a bench; the heat of sun on walls and floor is the house's
+        sun = m.LIGHT_SHARE[space.kind].value
     elif space.kind == "windowsill":
         sun = m.SILL_SUN.value
     elif space.kind in DARK:

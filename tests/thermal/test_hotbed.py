@@ -115,7 +115,9 @@ def test_the_usual_bed_lies_within_growers_reports():
 
 def test_before_making_up_it_is_a_frame_on_bare_ground():
     """The same as a cold frame until the day, and for good if never made up."""
-    frame = make_space(id="frame", kind="cold-frame", depth_cm=10)
+    frame = make_space(
+        id="frame", kind="cold-frame", depth_cm=10, area_m2=bed().area_m2
+    )
     zone, root = season(bed(), bed(id="never", make_up=None), frame)
     first = zone.day(MADE)
     assert root[0, :first] == pytest.approx(root[2, :first], abs=1e-4)

@@ -145,7 +145,10 @@ def test_a_tunnel_warms_days_not_nights():
 
 
 def test_a_night_mat_is_worth_more_than_glass():
-    """Outside 14/12 °F, inside a matted frame 30/29 °F (a grower, 2010); bare less."""
+    """
+    Outside 14/12 °F, inside a matted frame 30/29 °F on two clear nights (a grower,
+    2010), 9 K; over a whole winter of mixed nights less, and glass alone far less.
+    """
     frame = space("frame", "cold-frame")
     zone = run(frame, replace(frame, id="mat", night_mat=True))
     air, out = (
@@ -154,7 +157,7 @@ def test_a_night_mat_is_worth_more_than_glass():
     )
     lift = (air.min(-1) - out.min(-1)).mean(axis=-1)
     assert 0.5 < lift[0] < 3.0
-    assert 3.0 < lift[1] < 9.0
+    assert lift[0] + 1.5 < lift[1] < 9.0
 
 
 def test_fleece_promises_no_more_than_a_kelvin():
