@@ -1,0 +1,140 @@
+"""Why a batch stands where it stands, and why another found no room, in sentences."""
+
+from datetime import date
+from math import ceil
+
+from propsched.domain.container import TRAY_M2
+from propsched.optimise.explain import Reason, best_elsewhere, why_not
+from propsched.optimise.problem import AREA_SCALE, WORTH_SCALE, Route
+from propsched.service.written import Written
+
+SMALL_WORTH = 0.01
+"""A difference below this is none, in worth."""
+
+
+def spoken(day: date) -> str:
+    """``12 February``; all days of a season lie within one winter."""
+    return f"{day.day} {day:%B}"
+
+
+def why_here(out: Written, route: Route) -> str:
+    """
+    The stage for which another space would cost most, and what it would cost.
+
+    One sentence; empty for a batch that cannot stand anywhere else at all.
+    """
+    task = out.problem.tasks[route.task]
+    own = {pin.stage for pin in task.pins}
+    others = [
+        (other, stop)
+        for other, stop in zip(
+            best_elsewhere(out.problem, out.solution, route), route.stops, strict=True
+        )
+        if stop.stage not in own
+    ]
+    if not others:
+        return "where it is by your own decision"
+    other, stop = max(others, key=lambda pair: pair[0].loss)
+    here = f"{out.space(stop.variant)} to {_verb(out, route, stop.stage)}"
+    if other.route is None:
+        return f"{here}: no other space with room would do"
+    there = next(s for s in other.route.stops if s.stage == stop.stage)
+    loss = other.loss / WORTH_SCALE
+    instead = f"{out.space(there.variant)} from {spoken(out.date(there.start))} instead"
+    if loss < SMALL_WORTH:
+        return f"{here}: {instead} would do as well"
+    ends = ""
+    if not route.over and not other.route.over:
+        later = other.route.stops[-1].end - route.stops[-1].end
+        if later > 0:
+            ends = f", {later} days later"
+    return f"{here}: {instead} would cost {loss:.2f} of worth{ends}"
+
+
+def _verb(out: Written, route: Route, stage: int) -> str:
+    one = out.raised[route.task]
+    return {
+        "chill": "be chilled",
+        "start": {"seed": "germinate", "division": "establish", "tuber": "start"}.get(
+            one.crop.method, "root"
+        ),
+        "harden": "harden off",
+    }.get(one.crop.stages[stage].stage, "grow on")
+
+
+def why_not_placed(out: Written, task: int) -> str:
+    """The limit that would have to give least, with its days and its size."""
+    reason = why_not(out.problem, out.solution, task)
+    if reason.kind == "tables":
+        return _tables(out, task, reason)
+    return {
+        "area": _area,
+        "work": _work,
+        "availability": _availability,
+        "gate": _gate,
+    }.get(reason.kind, _plain)(out, reason)
+
+
+def _span(out: Written, reason: Reason) -> str:
+    if reason.first_day is None or reason.last_day is None:
+        return ""
+    first, last = out.date(reason.first_day), out.date(reason.last_day)
+    return (
+        f" on {spoken(first)}"
+        if first == last
+        else f" from {spoken(first)} to {spoken(last)}"
+    )
+
+
+def _area(out: Written, reason: Reason) -> str:
+    trays = ceil(reason.short / (TRAY_M2 * AREA_SCALE) * 10) / 10
+    name = "" if reason.space is None else out.problem.space_names[reason.space]
+    return (
+        f"no room: it would fit if {name} had {trays:g} more tray places"
+        f"{_span(out, reason)}"
+    )
+
+
+def _work(out: Written, reason: Reason) -> str:
+    return (
+        f"no time: it would fit with {reason.short} more minutes of work"
+        f"{_span(out, reason)}"
+    )
+
+
+def _availability(out: Written, reason: Reason) -> str:
+    if reason.first_day is None:
+        return f"its material is to be had at the wrong time: {reason.text}"
+    return (
+        f"its material is to be had {reason.short} days too late or too early: it "
+        f"would fit if started on {spoken(out.date(reason.first_day))}"
+    )
+
+
+def _gate(out: Written, reason: Reason) -> str:
+    return (
+        f"it may be planted out {reason.short} days too late: it could be ready on "
+        f"{spoken(out.date(reason.last_day or 0))} and cannot wait"
+    )
+
+
+def _tables(out: Written, task: int, reason: Reason) -> str:
+    one = out.raised[task]
+    why = ", ".join(reason.why[:2]) or "nothing in this season suits it"
+    if reason.stage is None:
+        return f"never finds its way through its stages in time: {why}"
+    return f"nowhere to {_stage_verb(one.crop.stages[reason.stage].stage)}: {why}"
+
+
+def _stage_verb(stage: str) -> str:
+    return {"chill": "be chilled", "start": "start", "harden": "harden off"}.get(
+        stage, "grow on"
+    )
+
+
+def _plain(out: Written, reason: Reason) -> str:
+    if reason.kind == "search":
+        return "it would fit: let the planner look for longer"
+    if reason.kind == "worth":
+        return reason.text
+    return f"it would fit given {reason.text}{_span(out, reason)}"
