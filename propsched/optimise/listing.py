@@ -40,7 +40,21 @@ def list_routes(
         if mine is None:
             return None
         found.extend(mine)
-    return found
+    return _distinct(network, found)
+
+
+def _distinct(network: Network, routes: list[Route]) -> list[Route]:
+    """Of routes through the same spaces on the same days, the best one alone."""
+    best: dict[tuple[object, ...], Route] = {}
+    for route in routes:
+        through = tuple(
+            (int(network.space_of[stop.variant]), stop.start, stop.end)
+            for stop in route.stops
+        )
+        key = (route.task, route.over, through)
+        if key not in best or route.value > best[key].value:
+            best[key] = route
+    return list(best.values())
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,8 +18,9 @@ from propsched.optimise.stays import Pool, price_of
 
 CENTRE = 0.8
 """Weight of the best bound's prices against the master's when pricing; measured."""
-LISTED = 6_000
-"""Routes CP-SAT is given at most to prove that no plan is better."""
+LISTED = (2_000, 1_200_000, 40_000)
+"""Routes CP-SAT is given at most to prove that no plan is better: at least the
+first, else the second ÷ moving days (long rows are slow), at most the third."""
 TRY_S = 0.0015
 """Time that one try of the search stands for."""
 ROUND_S = 0.05
@@ -204,7 +205,9 @@ class Run:
             slack = self.bound.worth - self.worth
             if slack < 0.9 * listed_at:
                 listed_at = slack
-                routes = list_routes(self.network, self.grid, self.bound, slack, LISTED)
+                low, cells, high = LISTED
+                most = int(np.clip(cells // self.grid.days.size, low, high))
+                routes = list_routes(self.network, self.grid, self.bound, slack, most)
                 if routes is not None and self._prove(routes):
                     break
             if turn % 4 == 3:

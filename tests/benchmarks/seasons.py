@@ -82,7 +82,7 @@ def invented_season(
     days: int = 210,
     seed: int = 1,
     weekends: bool = False,
-    fullness: float = 1.4,
+    fullness: float = 0.5,
 ) -> Invented:
     """
     Three-stage crops that want more area than there is.

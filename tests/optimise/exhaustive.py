@@ -1,7 +1,7 @@
 """The best plan by trying everything, from the tables alone."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -18,10 +18,6 @@ class Way:
     work: tuple[tuple[int, int], ...]
 
 
-def _one(weigh: object, task: Task, stage: int, share: int) -> int:
-    return int(weigh(task, stage, np.array(share)))  # type: ignore[operator]
-
-
 def _begin(problem: Problem, task: Task) -> Iterator[int]:
     for pin in task.pins:
         if pin.stage == task.first_stage and pin.start is not None:
@@ -32,78 +28,92 @@ def _begin(problem: Problem, task: Task) -> Iterator[int]:
             yield d
 
 
+@dataclass(frozen=True)
+class _Part:
+    """A way as far as it has come."""
+
+    stage: int
+    day: int
+    space: int
+    ready: int
+    """Worth gained so far if it becomes ready, and if it stands over."""
+    over: int
+    area: tuple[tuple[int, int, int, int], ...]
+    work: tuple[tuple[int, int], ...]
+
+
 def ways(problem: Problem, task: Task) -> list[Way]:
-    """Every way of a task, by recursion over its stages."""
-    tables = problem.stages(task)
-    last = len(tables) - 1
+    """Every way of a task, stage by stage."""
     found: list[Way] = []
-
-    def stand(stage: int, d: int, before: int, ready: int, over: int, area, work):  # type: ignore[no-untyped-def]
-        table = tables[stage]
-        pins = [pin for pin in task.pins if pin.stage == stage]
-        if any(pin.start not in (None, d) for pin in pins):
-            return
-        free = stage == task.first_stage and any(
-            pin.start is not None and pin.length is not None for pin in pins
-        )
-        if problem.work[d] and not free:
-            work = (*work, (d, task.minutes[stage]))
+    parts = [
+        _Part(task.first_stage, d, -1, 0, 0, (), ()) for d in _begin(problem, task)
+    ]
+    while parts:
+        part = parts.pop()
+        pins = [pin for pin in task.pins if pin.stage == part.stage]
+        if any(pin.start not in (None, part.day) for pin in pins):
+            continue
+        known = [pin.length for pin in pins if pin.start is not None]
+        free = part.stage == task.first_stage and known and known[0] is not None
+        if problem.work[part.day] and not free:
+            work = (*part.work, (part.day, task.minutes[part.stage]))
+            part = replace(part, work=work)
         for v in range(len(problem.space_of)):
-            if any(pin.variants and v not in pin.variants for pin in pins):
-                continue
-            space = int(problem.space_of[v])
-            move = problem.move_cost if before not in (-1, space) else 0
-            share = int(table.over_success[v, d])
-            if share >= 0:
-                value = over - move + task.over_weight
-                value -= _one(over_loss, task, stage, share)
-                stay = (space, d, problem.days, task.area[stage])
-                found.append(Way(value, (*area, stay), work))
-            length = int(table.length[v, d])
-            for pin in pins:
-                if pin.start == d and pin.length is not None:
-                    length = pin.length
-            if length >= NEVER:
-                continue
-            lost = _one(loss, task, stage, int(table.success[v, d]))
-            lost_over = _one(over_loss, task, stage, int(table.success[v, d]))
-            for e in range(max(d + 1, d + length), d + length + table.wait + 1):
-                if e >= problem.days or not may_leave(stage, e):
-                    continue
-                stays = (*area, (space, d, e, task.area[stage]))
-                if stage < last:
-                    stand(
-                        stage + 1,
-                        e,
-                        space,
-                        ready - move - lost,
-                        over - move - lost_over,
-                        stays,
-                        work,
-                    )
-                elif e >= task.gate:
-                    value = ready - move - lost + task.weight - dated(e)
-                    out = work
-                    if problem.work[e]:
-                        out = (*work, (e, task.minutes[stage + 1]))
-                    found.append(Way(value, stays, out))
-
-    def may_leave(stage: int, e: int) -> bool:
-        if any(pin.stage == stage + 1 and pin.start == e for pin in task.pins):
-            return True
-        return not problem.away[e] if tables[stage].any_day else bool(problem.work[e])
-
-    def dated(e: int) -> int:
-        late = early = 0
-        if task.wanted_by is not None:
-            late = max(0, e - task.wanted_by)
-        if task.wanted_from is not None:
-            early = max(0, task.wanted_from - e)
-        return late * task.late_per_day + early * task.early_per_day
-
-    for d in _begin(problem, task):
-        stand(task.first_stage, d, -1, 0, 0, (), ())
+            if not any(pin.variants and v not in pin.variants for pin in pins):
+                _stand(problem, task, part, v, found, parts)
     return found
+
+
+def _stand(
+    problem: Problem,
+    task: Task,
+    part: _Part,
+    v: int,
+    found: list[Way],
+    parts: list[_Part],
+) -> None:
+    """Everything one stage can come to in one variant."""
+    stage, d = part.stage, part.day
+    table = problem.stages(task)[stage]
+    space = int(problem.space_of[v])
+    move = problem.move_cost if part.space not in (-1, space) else 0
+    if table.over_success[v, d] >= 0:
+        lost = int(over_loss(task, stage, table.over_success[v, d]))
+        stay = (space, d, problem.days, task.area[stage])
+        value = part.over - move + task.over_weight - lost
+        found.append(Way(value, (*part.area, stay), part.work))
+    ready = part.ready - move - int(loss(task, stage, table.success[v, d]))
+    over = part.over - move - int(over_loss(task, stage, table.success[v, d]))
+    for e in _ends(problem, task, stage, v, d):
+        area = (*part.area, (space, d, e, task.area[stage]))
+        if stage < len(problem.stages(task)) - 1:
+            parts.append(_Part(stage + 1, e, space, ready, over, area, part.work))
+        elif e >= task.gate:
+            out = (e, task.minutes[stage + 1])
+            work = (*part.work, out) if problem.work[e] else part.work
+            found.append(Way(ready + task.weight - _dated(task, e), area, work))
+
+
+def _ends(problem: Problem, task: Task, stage: int, v: int, d: int) -> Iterator[int]:
+    table = problem.stages(task)[stage]
+    length = int(table.length[v, d])
+    for pin in task.pins:
+        if pin.stage == stage and pin.start == d and pin.length is not None:
+            length = pin.length
+    if length >= NEVER:
+        return
+    nexts = [pin.start for pin in task.pins if pin.stage == stage + 1]
+    for e in range(d + max(1, length), d + length + table.wait + 1):
+        if e < problem.days:
+            usual = not problem.away[e] if table.any_day else problem.work[e]
+            if usual or e in nexts:
+                yield e
+
+
+def _dated(task: Task, e: int) -> int:
+    late = max(0, e - task.wanted_by) if task.wanted_by is not None else 0
+    early = max(0, task.wanted_from - e) if task.wanted_from is not None else 0
+    return late * task.late_per_day + early * task.early_per_day
 
 
 def _distinct(found: list[Way]) -> list[Way]:

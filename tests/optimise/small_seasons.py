@@ -1,9 +1,9 @@
 """Random seasons small enough to be solved by trying everything."""
 
+from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from propsched.optimise.problem import (
     NEVER,
@@ -172,51 +172,33 @@ def _each_stage(problem: Problem, **over: object) -> Problem:
 
 def lifted(problem: Problem, limit: str) -> Problem:
     """The same season without one kind of limit."""
-    days = problem.days
-    every: NDArray[np.bool_] = np.ones(days, dtype=np.bool_)
-    match limit:
-        case "area":
-            return replace(problem, capacity=problem.capacity + 1000)
-        case "minutes":
-            return replace(problem, minutes=problem.minutes + 1000)
-        case "availability":
-            return _each_task(problem, earliest=0, latest=days)
-        case "waiting":
-            return _each_stage(problem, wait=days)
-        case "gate":
-            return _each_task(problem, gate=0)
-        case "work days":
-            return replace(problem, work=every, minutes=problem.minutes + 1000)
-        case "away":
-            return replace(problem, away=~every)
-        case "pins":
-            return _each_task(problem, pins=())
-        case "must":
-            return _each_task(problem, must=False)
-        case "moves":
-            return replace(problem, move_cost=0)
-        case "dates":
-            return _each_task(problem, wanted_from=None, wanted_by=None)
-        case "standing over":
-            return _each_stage(
-                problem,
-                over_success=np.full(problem.profiles[0][0].length.shape, -1, np.int32),
-            )
-        case _:
-            raise ValueError(limit)
+    return LIMITS[limit](problem)
 
 
-LIMITS = (
-    "area",
-    "minutes",
-    "availability",
-    "waiting",
-    "gate",
-    "work days",
-    "away",
-    "pins",
-    "must",
-    "moves",
-    "dates",
-    "standing over",
-)
+def _no_standing_over(problem: Problem) -> Problem:
+    shape = problem.profiles[0][0].length.shape
+    return _each_stage(problem, over_success=np.full(shape, -1, dtype=np.int32))
+
+
+def _daily(problem: Problem) -> Problem:
+    return replace(
+        problem,
+        work=np.ones(problem.days, dtype=np.bool_),
+        minutes=problem.minutes + 1000,
+    )
+
+
+LIMITS: dict[str, Callable[[Problem], Problem]] = {
+    "area": lambda p: replace(p, capacity=p.capacity + 1000),
+    "minutes": lambda p: replace(p, minutes=p.minutes + 1000),
+    "availability": lambda p: _each_task(p, earliest=0, latest=p.days),
+    "waiting": lambda p: _each_stage(p, wait=p.days),
+    "gate": lambda p: _each_task(p, gate=0),
+    "work days": _daily,
+    "away": lambda p: replace(p, away=np.zeros(p.days, dtype=np.bool_)),
+    "pins": lambda p: _each_task(p, pins=()),
+    "must": lambda p: _each_task(p, must=False),
+    "moves": lambda p: replace(p, move_cost=0),
+    "dates": lambda p: _each_task(p, wanted_from=None, wanted_by=None),
+    "standing over": _no_standing_over,
+}

@@ -27,7 +27,9 @@ CLOSED = (13, 14, 20, 21, 27)
 AWAY = (21, 22)
 
 
-def _table(name: str, length: int, wait: int, *, any_day: bool, over: int) -> StageTable:
+def _table(
+    name: str, length: int, wait: int, *, any_day: bool, over: int
+) -> StageTable:
     shape = (3, DAYS)
     lengths = np.full(shape, length, dtype=np.int16)
     lengths[1] = NEVER
@@ -140,7 +142,9 @@ def _moved(task: int, number: int, **over: int) -> Solution:
     return _with_route(replace(route, stops=tuple(stops)))
 
 
-def _placed(task: int, *stops: tuple[int, int, int, int], over: bool = False) -> Solution:
+def _placed(
+    task: int, *stops: tuple[int, int, int, int], over: bool = False
+) -> Solution:
     value = _route(task).value
     route = Route(task, tuple(Stop(*stop) for stop in stops), over, value)
     return _with_route(route)
