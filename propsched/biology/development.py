@@ -21,7 +21,7 @@ from propsched.biology.growth import (
 )
 from propsched.biology.race import Buds
 from propsched.biology.response import progress_for
-from propsched.biology.standing import can_stand, has_open_air
+from propsched.biology.standing import OUTDOOR_AIR, can_stand, has_open_air
 from propsched.biology.stay import Ends, Stays, first_reaching
 from propsched.domain.container import Container
 from propsched.domain.crop import Crop, Needs
@@ -31,6 +31,9 @@ Floats = NDArray[np.floating]
 
 TOO_FEW = 0.15
 """A stage that brings less than this through is not started; judgement."""
+QUICK_ROT = 0.04
+"""Loss per day below the floor from which a cold bed is refused outright; judgement."""
+_BED_DAYS = 7
 _TO_BLAME = 0.5
 """A factor below it is named as a reason."""
 
@@ -164,9 +167,13 @@ def _grow_stage(
         to_end = Stays(np.full_like(end, starts))
         unfinished = Stays(np.minimum(end, starts))
         left, _ = _success(crop, needs, climate, unfinished, to_end, buds)
-        over[:, :starts] = np.where(left < TOO_FEW, np.nan, left)
+        hopeless = (left < TOO_FEW) | ~_goes_on(climate, needs, median[:, :starts])
+        over[:, :starts] = np.where(hopeless, np.nan, left)
 
     refused = success < TOO_FEW
+    cold_bed = _cold_bed(climate, needs)
+    why[cold_bed] |= FLOOR
+    refused |= cold_bed
     for i, variant in enumerate(climate.zone.variants):
         if not can_stand(variant.space, container):
             refused[i], why[i], over[i] = True, NO_STAND, np.nan
@@ -182,6 +189,38 @@ def _grow_stage(
         over_success=over,
         why=why,
     )
+
+
+def _cold_bed(climate: Climate, needs: Needs) -> NDArray[np.bool_]:
+    """
+    Whether the bed is colder than the sowing floor in the week after the start.
+
+    Asked only of what rots fast: it is not sown into a cold bed in the hope that
+    the bed will warm (common practice). Shape (V, N), mean of the winters.
+    """
+    daily = climate.root_mean_c.mean(axis=1)
+    if needs.floor_c is None or needs.rot_per_day < QUICK_ROT:
+        return np.zeros(daily.shape, np.bool_)
+    total = np.cumsum(daily, axis=1)
+    total = np.concatenate([np.zeros_like(total[:, :1]), total], axis=1)
+    first = np.arange(daily.shape[1])
+    last = np.minimum(first + _BED_DAYS, daily.shape[1])
+    week = (total[:, last] - total[:, first]) / (last - first)
+    return np.asarray(week < needs.floor_c)
+
+
+def _goes_on(
+    climate: Climate, needs: Needs, median: NDArray[np.int16]
+) -> NDArray[np.bool_]:
+    """
+    Whether what stands over gets anywhere: half is through in the days known.
+
+    Seed that waits for a second winter is believed to where there are winters.
+    """
+    if needs.stage != "chill":
+        return median < NOT_THROUGH
+    outdoors = [v.space.kind in OUTDOOR_AIR for v in climate.zone.variants]
+    return np.broadcast_to(np.array(outdoors)[:, None], median.shape)
 
 
 def _races(needs: Needs) -> bool:

@@ -53,7 +53,7 @@ class Ranked:
     allowed: bool
     """Whether it may be started there."""
     stands_over: bool
-    """Not through before the season's end, and may stand."""
+    """Not through, or not to be lifted, before the season's end, and may stand."""
     kwh: float
     """Electric energy of the whole space over the stage, mean of winters. [kWh]"""
     limits: tuple[str, ...]
@@ -109,7 +109,7 @@ def rank_spaces(
     slow = _slow_plants(climate, early[-1], grown[-1].median.shape[1])
     words = limits(crop, climate, day, container)
     rows = [
-        _row(climate, grown, slow, v, day, end_day, words[v])
+        _row(crop, climate, grown, slow, v, day, end_day, words[v])
         for v, variant in enumerate(climate.zone.variants)
         if variant.space.stands
     ]
@@ -132,6 +132,7 @@ def _chilled(grown: tuple[StageGrowth, ...], v: int, day: int) -> int | None:
 
 
 def _row(
+    crop: Crop,
     climate: Climate,
     grown: tuple[StageGrowth, ...],
     slow: NDArray[np.int16],
@@ -144,7 +145,7 @@ def _row(
     now, start = day if begun is None else begun, grown[-1]
     success = float(grown[0].success[v, day]) if len(grown) > 1 else 1.0
     half_by = most_by = None
-    stands_over = False
+    slow_there = stands_over = False
     if begun is not None and begun < climate.days:
         comes = float(start.success[v, now])
         length, late = int(start.median[v, now]), int(slow[v, now])
@@ -152,7 +153,8 @@ def _row(
         if length < NOT_THROUGH:
             half_by, success = now + length, success * comes
             most_by = now + late if late < NOT_THROUGH else None
-        stands_over = not np.isnan(over) and (half_by is None or half_by > end_day)
+        slow_there = half_by is None or half_by > end_day
+        stands_over = not np.isnan(over) and (slow_there or crop.stays_in_row)
         if half_by is None and stands_over:
             success *= over
         elif half_by is None and now > day:
@@ -164,7 +166,8 @@ def _row(
     until = max(until, day + 1)
     in_season = half_by is not None and half_by <= end_day
     if stands_over:
-        words = (*words, "slow: stands over")
+        what = "slow: stands over" if slow_there else "stands over until dormant again"
+        words = (*words, what)
     elif not in_season and success >= TOO_FEW:
         if begun is not None:
             words = (*words, "not through before the season ends")

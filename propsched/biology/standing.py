@@ -8,7 +8,7 @@ _IN_THE_ROW: frozenset[SpaceKind] = frozenset(
     {"open-ground", "cold-frame", "polytunnel", "glasshouse"}
 )
 """Kinds with soil to line plants out in; a hotbed has a hand's breadth only."""
-_OPENS: frozenset[SpaceKind] = frozenset(
+OUTDOOR_AIR: frozenset[SpaceKind] = frozenset(
     {"open-ground", "cold-frame", "polytunnel", "glasshouse"}
 )
 """Kinds whose air can be opened to outdoors."""
@@ -34,7 +34,7 @@ def has_open_air(space: Space, stage: StageName) -> bool:
     """Whether the stage gets the outdoor air it is for (hardening off)."""
     if stage != "harden":
         return True
-    return space.kind in _OPENS and space.vent != "shut"
+    return space.kind in OUTDOOR_AIR and space.vent != "shut"
 
 
 def closeness(space: Space) -> float:

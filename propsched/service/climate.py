@@ -1,12 +1,14 @@
 """A loaded season to its warmth: horizon, outlook, every space simulated."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import numpy as np
 
+from propsched.advice.state import beds_made_up
 from propsched.domain.quantities import Horizon
 from propsched.domain.season import Season
 from propsched.domain.space import Variant
@@ -60,11 +62,20 @@ def load(folder: Path, today: date | None, need: frozenset[str] = PLANNING) -> L
         None takes the clock at the site, held inside the season.
     """
     files = read_season(folder, need=need)
-    season = files.season
     if today is None:
-        now = datetime.now(UTC).astimezone(ZoneInfo(season.site.timezone)).date()
-        today = min(max(now, season.start), season.end)
-    return Loaded(files, today)
+        now = datetime.now(UTC).astimezone(ZoneInfo(files.season.site.timezone)).date()
+        today = min(max(now, files.season.start), files.season.end)
+    season = as_made_up(files.season, beds_made_up(files.daybook, today=today))
+    return Loaded(replace(files, season=season), today)
+
+
+def as_made_up(season: Season, beds: Mapping[str, date]) -> Season:
+    """The season with its beds made up on the days the daybook says."""
+    spaces = tuple(
+        replace(space, make_up=beds[space.id]) if space.id in beds else space
+        for space in season.spaces
+    )
+    return replace(season, spaces=spaces)
 
 
 def variants_of(season: Season) -> tuple[Variant, ...]:

@@ -92,4 +92,4 @@ def heat_cost_per_day(ground: Ground) -> NDArray[np.float64]:
     """Mean cost of heat and lamps over the winters, in currency. (V, D)"""
     kwh = ground.zone.kwh.mean(axis=1, dtype=np.float64)
     cut = kwh[:, ground.offset : ground.offset + ground.days]
-    return cut * ground.season.heat.price_per_kwh
+    return np.asarray(cut * ground.season.heat.price_per_kwh)

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from propsched.advice.cautions import cautions
 from propsched.advice.jobs import jobs_between
-from propsched.advice.state import standing
+from propsched.advice.state import beds_made_up, standing
 from propsched.domain.repeats import expand
 from propsched.errors import PropschedError
 from propsched.files.write import read_plan
@@ -38,11 +38,13 @@ def jobs(folder: Path, *, today: date | None = None, days: int = 14) -> JobsAnsw
     rows = jobs_between(
         plan,
         season,
-        batches=tuple(one.batch for one in whole),
-        crops=crops,
-        states=standing(files.daybook, season, crops, today=loaded.today),
+        crops,
         first=loaded.today,
         days=days,
+        batches=tuple(one.batch for one in whole),
+        states=standing(files.daybook, season, crops, today=loaded.today),
+        sown={one.batch.id: one.sown for one in whole},
+        beds=beds_made_up(files.daybook, today=loaded.today),
     )
     notes = list(files.notes)
     changed = [

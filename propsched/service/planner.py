@@ -3,13 +3,13 @@
 import threading
 import time
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from propsched.advice.cautions import cautions
 from propsched.advice.jobs import jobs_between
-from propsched.advice.state import BatchState, standing
+from propsched.advice.state import BatchState, beds_made_up, standing
 from propsched.biology.climate import Climate
 from propsched.biology.development import grow
 from propsched.biology.gate import planting_out_gate
@@ -17,6 +17,7 @@ from propsched.biology.growth import StageGrowth
 from propsched.domain.crop import Crop
 from propsched.domain.plan import NotPlaced, Plan, Status, gap
 from propsched.domain.repeats import expand
+from propsched.errors import NothingFoundError
 from propsched.files.write import write_plan
 from propsched.optimise.check import check
 from propsched.optimise.problem import NEVER, Pinned, Problem, Solution
@@ -130,6 +131,8 @@ def make_plan(request: Request, emit: Emit, cancel: threading.Event) -> Outcome:
     ------
     PropschedError
         On faults of the input or pins that cannot be met.
+    NothingFoundError
+        If it is stopped before the first plan.
     RuntimeError
         If the plan fails the independent check: a bug, never the user's fault.
     """
@@ -156,6 +159,8 @@ def make_plan(request: Request, emit: Emit, cancel: threading.Event) -> Outcome:
         emit=report,
         cancel=cancel,
     )
+    if solution.status == "stopped" and not solution.routes:
+        raise NothingFoundError("stopped before there was a plan")
     emit(Step("Checking"))
     faults = check(ready.problem, solution)
     if faults:
@@ -199,16 +204,15 @@ def write_out(request: Request, ready: Prepared, solution: Solution) -> Outcome:
         heat=written.heat(ground),
         hotbeds=written.hotbeds(ground),
         scarce=written.scarce(out),
-        cautions=cautions(
-            season,
-            tuple(one.batch for one in ready.raised),
-            {one.batch.id: one.crop for one in ready.raised},
-        ),
+        cautions=(),
         warnings=warnings(ready, solution),
         seed=request.seed,
         versions=written.versions(),
         inputs=dict(ready.loaded.files.digests),
     )
+    batches = tuple(one.batch for one in ready.raised)
+    crops = {one.batch.id: one.crop for one in ready.raised}
+    plan = replace(plan, cautions=cautions(season, batches, crops, plan=plan))
     used = written.used(out)
     free = ready.problem.capacity
     fill = np.where(free > 0, used / np.maximum(free, 1), np.nan)
@@ -218,11 +222,13 @@ def write_out(request: Request, ready: Prepared, solution: Solution) -> Outcome:
         jobs=jobs_between(
             plan,
             season,
-            batches=tuple(one.batch for one in ready.raised),
-            crops={one.batch.id: one.crop for one in ready.raised},
-            states=dict(ready.states),
+            crops,
             first=ready.loaded.today,
             days=JOB_DAYS,
+            batches=batches,
+            states=ready.states,
+            sown={one.batch.id: one.sown for one in ready.raised},
+            beds=beds_made_up(ready.loaded.files.daybook, today=ready.loaded.today),
         ),
         notes=ready.loaded.files.notes,
         fill={

@@ -3,9 +3,10 @@
 from dataclasses import replace
 from math import ceil
 
+from propsched.advice.effort import LEAVE_MIN_PER_CONTAINER, handled
 from propsched.advice.state import BatchState
 from propsched.biology.growth import NOT_THROUGH, StageGrowth
-from propsched.domain.container import Container
+from propsched.domain.crop import Needs
 from propsched.optimise.problem import (
     AREA_SCALE,
     PPM,
@@ -16,17 +17,6 @@ from propsched.optimise.problem import (
 )
 from propsched.service.ground import Ground
 from propsched.service.raised import Raised
-
-PLANTS_A_HANDFUL = 10
-"""Plants in the row that take as long to handle as one container."""
-LEAVE_MIN_PER_CONTAINER = 1.0
-"""Work to plant out or hand over one container (common practice). [min]"""
-
-
-def handled(container: Container, plants: int) -> int:
-    """Containers to handle; plants in the row count by the handful."""
-    number = container.number(plants)
-    return ceil(number / PLANTS_A_HANDFUL) if container.name == "row" else number
 
 
 def make_task(
@@ -70,10 +60,18 @@ def make_task(
         ),
         minutes=(
             *(
-                ceil(n.min_per_container * handled(n.container, p))
+                ceil(
+                    n.min_per_container
+                    * handled(n.container.name, n.container.number(p))
+                )
                 for n, p in zip(needs, plants, strict=True)
             ),
-            ceil(LEAVE_MIN_PER_CONTAINER * handled(needs[-1].container, plants[-1])),
+            ceil(
+                LEAVE_MIN_PER_CONTAINER
+                * handled(
+                    needs[-1].container.name, needs[-1].container.number(plants[-1])
+                )
+            ),
         ),
         share=tuple(spare_ppm if n.stage == "start" else PPM for n in needs),
         weight=weight,
@@ -91,6 +89,10 @@ def make_task(
     if state is None:
         return task, None
     return _under_way(one, task, state, tables, growth, ground)
+
+
+def _handled(needs: Needs, plants: int) -> int:
+    return handled(needs.container.name, needs.container.number(plants))
 
 
 def start_window(one: Raised, ground: Ground) -> tuple[int, int]:

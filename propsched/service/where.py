@@ -66,6 +66,7 @@ def where(
         rows=tuple(_row(loaded, warm, one, on, row) for one in ranked),
         explanation=explain(row, climate, day, ranked),
         notes=(*loaded.files.notes, *notes),
+        currency=season.heat.currency,
     )
 
 

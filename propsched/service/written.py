@@ -279,6 +279,6 @@ def versions() -> dict[str, str]:
     return found
 
 
-def whole(value: int) -> float:
+def whole(value: float) -> float:
     """Worth as people see it."""
     return value / WORTH_SCALE

@@ -214,13 +214,18 @@ def test_a_stage_that_few_come_through_is_refused_and_says_why(
 
 
 def test_standing_over_is_told_only_where_the_crop_may() -> None:
-    needs = make_needs(sum_c_d=2000)
+    """Half will be through in the year after, so it is worth leaving."""
+    needs = make_needs(base_c=0, sum_c_d=1000)
     zone = make_zone(6.0, days=200)
     over = grow(make_crop(needs, stands_over=True, method="hardwood"), None, zone,
                 end_day=100, quantile=0.8)[0]  # fmt: skip
     never = grow(make_crop(needs), None, zone, end_day=100, quantile=0.8)[0]
 
+    cold = grow(make_crop(needs, stands_over=True, method="hardwood"), None,
+                make_zone(2.0, days=200), end_day=100, quantile=0.8)[0]  # fmt: skip
+
     assert over.over_success[0, 0] == pytest.approx(1.0)
-    assert over.booked[0, 0] == NOT_THROUGH
+    assert over.median[0, 0] == 167
+    assert np.isnan(cold.over_success).all()
     assert np.isnan(over.over_success[0, 100:]).all()
     assert np.isnan(never.over_success).all()

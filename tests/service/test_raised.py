@@ -6,13 +6,14 @@ import numpy as np
 import pytest
 from builders import make_batch, make_season, make_space
 
+from propsched.advice.effort import handled
 from propsched.domain.container import Container
 from propsched.domain.crop import Crop, Needs
 from propsched.domain.quantities import Horizon
 from propsched.domain.space import Reserved, Variant
 from propsched.service.ground import Ground, capacity
 from propsched.service.raised import Raised, raised
-from propsched.service.tasks import handled, start_window
+from propsched.service.tasks import start_window
 from propsched.thermal.rootzone import RootZone
 
 TRAY, POT = Container(name="tray"), Container(name="9cm-pot")
@@ -87,8 +88,8 @@ def test_area_grows_with_the_container() -> None:
 
 
 def test_plants_in_the_row_are_handled_by_the_handful() -> None:
-    assert handled(Container(name="row"), 60) == 6
-    assert handled(POT, 24) == 24
+    assert handled("row", 60) == 6
+    assert handled("9cm-pot", 24) == 24
 
 
 def window(crop: Crop, where: Ground, **over: object) -> tuple[int, int]:
