@@ -302,11 +302,19 @@ def best_elsewhere(
 
 
 def scarce(problem: Problem, solution: Solution) -> tuple[ScarceWeek, ...]:
-    """What one unit of area would be worth, by space and week; only what is."""
+    """
+    What one unit of area would be worth, by space and week; only what is above zero.
+
+    Where whole places are priced, as in a space that holds only one of several
+    large batches, their worth is spread over the area.
+    """
+    price = solution.area_price.copy()
+    for k, places in enumerate(solution.packing_price, start=1):
+        price += k * places / np.maximum(1, problem.capacity)
     found = []
     for space in range(problem.capacity.shape[0]):
         for first in range(0, problem.days, 7):
-            worth = float(solution.area_price[space, first : first + 7].sum())
+            worth = float(price[space, first : first + 7].sum())
             if worth > 0:
                 found.append(ScarceWeek(space, first, worth))
     return tuple(found)

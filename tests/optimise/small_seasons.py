@@ -38,7 +38,7 @@ def _stage(
         success=np.where(length < NEVER, success, 0).astype(np.int32),
         over_success=over.astype(np.int32),
         wait=int(rng.integers(0, 4)),
-        any_day=bool(rng.random() < 0.3),
+        any_day=bool(rng.random() < 0.5),
         why=np.where(length < NEVER, 0, 4).astype(np.uint8),
     )
 
@@ -123,7 +123,7 @@ def small_season(seed: int) -> Problem:
             rng.integers(1, 6)
         )
     work = rng.random(days) < rng.choice((0.4, 0.7, 1.0))
-    away = rng.random(days) < rng.choice((0.0, 0.3))
+    away = rng.random(days) < rng.choice((0.1, 0.35))
     work &= ~away
     if not work.any():
         work[0], away[0] = True, False

@@ -129,20 +129,21 @@ def test_progress_only_ever_gets_better() -> None:
 
 def test_two_that_must_share_one_place_are_named() -> None:
     """The error says which, in which space and on which days."""
-    problem = invented_season(2, 1, days=100, fullness=0.1).problem
-    task = replace(problem.tasks[0], gate=0, must=True, earliest=0, latest=99)
-    alone = solve(replace(problem, tasks=(task,)))
-    start = alone.routes[0].stops[0].start
-    pin = (Pinned(stage=0, variants=(0,), start=start),)
-    twins = tuple(replace(task, name=name, pins=pin) for name in ("leek", "kale"))
+    problem = invented_season(2, 3, days=150, fullness=0.1).problem
+    task = replace(problem.tasks[0], must=True)
     room = np.full_like(problem.capacity, 10**6)
-    assert solve(replace(problem, tasks=twins, capacity=room)).worth
-    room[0, start] = task.area[0]
-    with pytest.raises(PinsImpossibleError, match="space-1") as caught:
-        solve(replace(problem, tasks=twins, capacity=room))
+    problem = replace(problem, capacity=room)
+    first = solve(replace(problem, tasks=(task,))).routes[0].stops[0]
+    pin = (Pinned(stage=0, variants=(first.variant,), start=first.start),)
+    twins = tuple(replace(task, name=name, pins=pin) for name in ("leek", "kale"))
+    assert solve(replace(problem, tasks=twins)).worth
+    room[first.variant, first.start] = task.area[0]
+    with pytest.raises(PinsImpossibleError, match="space-") as caught:
+        solve(replace(problem, tasks=twins))
     assert isinstance(caught.value, MustConflictError)
     clash = caught.value.clash
-    assert (clash.space, clash.first_day, clash.last_day) == (0, start, start)
+    assert clash.space == first.variant
+    assert (clash.first_day, clash.last_day) == (first.start, first.start)
     assert len(clash.tasks) == 1
 
 

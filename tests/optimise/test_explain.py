@@ -1,0 +1,183 @@
+"""Why a batch is left out names the limit that has to give way."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from optimise.small_seasons import small_season
+
+from propsched.optimise.explain import best_elsewhere, scarce, why_not
+from propsched.optimise.problem import (
+    NEVER,
+    PPM,
+    Pinned,
+    Problem,
+    Solution,
+    StageTable,
+    Task,
+)
+from propsched.optimise.solve import MustConflictError, solve
+
+DAYS = 30
+
+
+def _table(**over: object) -> StageTable:
+    plain: dict[str, object] = {
+        "name": "start",
+        "length": np.full((2, DAYS), 5, dtype=np.int16),
+        "success": np.array([[PPM], [700_000]], dtype=np.int32).repeat(DAYS, axis=1),
+        "over_success": np.full((2, DAYS), -1, dtype=np.int32),
+        "wait": 0,
+        "any_day": False,
+        "why": np.zeros((2, DAYS), dtype=np.uint8),
+    }
+    return StageTable(**{**plain, **over})  # type: ignore[arg-type]
+
+
+def _task(name: str, **over: object) -> Task:
+    plain: dict[str, object] = {
+        "name": name,
+        "profile": 0,
+        "area": (6,),
+        "minutes": (5, 5),
+        "share": (PPM,),
+        "weight": 10_000,
+        "earliest": 4,
+        "latest": 4,
+    }
+    return Task(**{**plain, **over})  # type: ignore[arg-type]
+
+
+def _problem(*tasks: Task, table: StageTable | None = None) -> Problem:
+    return Problem(
+        days=DAYS,
+        space_of=np.arange(2, dtype=np.int32),
+        capacity=np.array([[10], [2]], dtype=np.int64).repeat(DAYS, axis=1),
+        work=np.ones(DAYS, dtype=np.bool_),
+        away=np.zeros(DAYS, dtype=np.bool_),
+        minutes=np.full(DAYS, 100, dtype=np.int64),
+        move_cost=0,
+        profiles=((table or _table(),),),
+        tasks=tasks,
+        space_names=("propagator", "frame"),
+    )
+
+
+def _left_out(problem: Problem) -> tuple[Solution, int]:
+    solution = solve(problem, gap=0.0)
+    placed = {route.task for route in solution.routes}
+    (left,) = set(range(len(problem.tasks))) - placed
+    return solution, left
+
+
+def test_room_that_lacks_is_named_with_space_days_and_amount() -> None:
+    """Two want 6 of 10 on the same days: the propagator is short of 2."""
+    problem = _problem(_task("leek"), _task("kale", weight=9_000))
+    solution, left = _left_out(problem)
+    reason = why_not(problem, solution, left)
+    assert (reason.kind, reason.space, reason.short) == ("area", 0, 2)
+    assert (reason.first_day, reason.last_day) == (4, 8)
+    assert reason.gain == 9_000
+    assert "propagator" in reason.text
+
+
+def test_work_that_lacks_is_named() -> None:
+    tasks = (_task("leek", area=(1,)), _task("kale", area=(1,), weight=9_000))
+    problem = replace(_problem(*tasks), minutes=np.full(DAYS, 8, dtype=np.int64))
+    solution, left = _left_out(problem)
+    reason = why_not(problem, solution, left)
+    assert (reason.kind, reason.short, reason.first_day) == ("work", 2, 4)
+
+
+@pytest.mark.parametrize(
+    ("kind", "over"),
+    [
+        ("availability", {"earliest": 27, "latest": 29}),
+        ("gate", {"gate": 20}),
+        ("pins", {"pins": (Pinned(stage=0, start=28),)}),
+    ],
+)
+def test_a_limit_of_its_own_is_named(kind: str, over: dict[str, object]) -> None:
+    problem = _problem(_task("leek"), _task("kale", area=(1,), **over))
+    solution, left = _left_out(problem)
+    assert left == 1
+    assert why_not(problem, solution, left).kind in (
+        (kind, "waiting") if kind == "gate" else (kind,)
+    )
+
+
+def test_too_little_patience_is_named() -> None:
+    """The one work day after the fifth is the eleventh: it would have to wait."""
+    work = np.zeros(DAYS, dtype=np.bool_)
+    work[[4, 11]] = True
+    problem = replace(_problem(_task("leek")), work=work)
+    solution, left = _left_out(problem)
+    assert why_not(problem, solution, left).kind == "waiting"
+
+
+def test_what_the_tables_forbid_is_told_in_their_words() -> None:
+    table = _table(
+        length=np.full((2, DAYS), NEVER, dtype=np.int16),
+        why=np.array([[4], [2]], dtype=np.uint8).repeat(DAYS, axis=1),
+    )
+    problem = _problem(_task("leek"), table=table)
+    solution, left = _left_out(problem)
+    reason = why_not(problem, solution, left)
+    assert reason.kind == "tables"
+    assert set(reason.why) == {"too dark", "too cold: it would not survive"}
+
+
+def test_what_would_be_worth_nothing_says_so() -> None:
+    late = {"wanted_by": 0, "late_per_day": 5_000}
+    problem = _problem(_task("leek", **late))
+    solution, left = _left_out(problem)
+    assert why_not(problem, solution, left).kind == "worth"
+
+
+def test_a_placed_task_needs_no_reason() -> None:
+    problem = _problem(_task("leek"))
+    with pytest.raises(ValueError, match="leek is placed"):
+        why_not(problem, solve(problem), 0)
+
+
+def test_the_best_other_space_and_its_price_are_told() -> None:
+    """A small batch would do in the frame, at three tenths of its worth."""
+    problem = _problem(_task("leek", area=(2,)))
+    solution = solve(problem)
+    (other,) = best_elsewhere(problem, solution, solution.routes[0])
+    assert other.route is not None
+    assert other.route.stops[0].variant == 1
+    assert other.loss == 3_000
+
+
+def test_without_another_space_the_whole_worth_is_lost() -> None:
+    problem = _problem(_task("leek"))
+    solution = solve(problem)
+    (other,) = best_elsewhere(problem, solution, solution.routes[0])
+    assert (other.route, other.loss) == (None, 10_000)
+
+
+def test_only_the_full_space_is_scarce_and_only_in_its_week() -> None:
+    problem = _problem(*(_task(name, weight=9_000) for name in "abc"))
+    weeks = scarce(problem, solve(problem, gap=0.0))
+    assert weeks
+    assert {week.space for week in weeks} == {0}
+    assert all(week.first_day in (0, 7) for week in weeks)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_every_task_left_out_has_a_reason(seed: int) -> None:
+    """Whatever the season; and lifting it never names a placed or fitting task."""
+    problem = small_season(seed)
+    try:
+        solution = solve(problem, gap=0.0)
+    except MustConflictError:
+        return
+    placed = {route.task for route in solution.routes}
+    for task in range(len(problem.tasks)):
+        if task not in placed:
+            reason = why_not(problem, solution, task)
+            assert reason.kind != "search"
+            assert reason.text
+    for route in solution.routes:
+        assert all(e.loss >= 0 for e in best_elsewhere(problem, solution, route))
