@@ -68,6 +68,18 @@ def _stay_prices(problem: Problem, solution: Solution, area: int) -> Floats:
     return upto
 
 
+def _stands_until(problem: Problem, area: int) -> NDArray[np.int64]:
+    """First day on which an area in a space since a day is too large. (S, D)"""
+    until = np.full(problem.capacity.shape, problem.days, dtype=np.int64)
+    for space, rooms in enumerate(problem.capacity):
+        stop = problem.days
+        for day in reversed(range(problem.days)):
+            if area > max(0, int(rooms[day])):
+                stop = day
+            until[space, day] = stop
+    return until
+
+
 def _pin(task: Task, stage: int) -> tuple[Pinned, ...]:
     return tuple(pin for pin in task.pins if pin.stage == stage)
 
@@ -92,8 +104,11 @@ def _best(problem: Problem, task: Task, solution: Solution, *, over: bool) -> fl
         ahead = np.full((paid.shape[0], 2 * problem.days + table.wait + 2), -np.inf)
         ahead[:, : problem.days] = leave - paid[:, : problem.days]
         base = np.where(length < NEVER, np.minimum(length, problem.days), problem.days)
+        stands_until = _stands_until(problem, task.area[stage])[problem.space_of]
         for wait in range(table.wait + 1):
-            reached = np.where(base + wait > 0, days + base + wait, problem.days)
+            left = days + base + wait
+            wrong = (base + wait < 1) | (left > stands_until)
+            reached = np.where(wrong, problem.days, left)
             np.maximum(stay, ahead[rows, reached], out=stay)
         lost = weigh(task, stage, table.success).astype(np.float64)
         worth = stay + paid[:, : problem.days] - lost
@@ -101,9 +116,11 @@ def _best(problem: Problem, task: Task, solution: Solution, *, over: bool) -> fl
             lost = over_loss(task, stage, table.over_success).astype(np.float64)
             to_end = paid[:, -1:] - paid[:, : problem.days]
             standing = task.over_weight - lost - to_end
-            allowed = table.over_success >= 0
+            allowed = (table.over_success >= 0) & (stands_until == problem.days)
             worth = np.maximum(worth, np.where(allowed, standing, -np.inf))
-        worth -= _start_minutes(problem, task, stage) * minute
+        work = _start_minutes(problem, task, stage)
+        worth -= work * minute
+        worth[:, (work > 0) & (work > problem.minutes)] = -np.inf
         for pin in _pin(task, stage):
             if pin.start is not None:
                 worth[:, days != pin.start] = -np.inf
@@ -147,7 +164,9 @@ def _leave(
                 worth -= task.late_per_day * np.maximum(0, days - task.wanted_by)
             if task.wanted_from is not None:
                 worth -= task.early_per_day * np.maximum(0, task.wanted_from - days)
-            worth -= minute * (problem.work * task.minutes[stage + 1])
+            work = problem.work * task.minutes[stage + 1]
+            worth -= minute * work
+            worth[(work > 0) & (work > problem.minutes)] = -np.inf
             worth[days < task.gate] = -np.inf
         leave = np.repeat(worth[None, :], space.size, axis=0)
     else:

@@ -104,6 +104,8 @@ def why_not(problem: Problem, solution: Solution, task_index: int) -> Reason:
     return _tables(problem, task_index)
 
 
+BOUNDLESS = 2**40
+"""Area of a space whose limit is lifted. [10 cm²]"""
 _EFFORT = {
     "area": 0,
     "work": 0,
@@ -147,9 +149,13 @@ def _short_of_room(
         wide = room.copy()
         if space is None:
             wide.minutes[:] = NO_LIMIT
+            freed = replace(problem, minutes=np.full_like(problem.minutes, NO_LIMIT))
         else:
-            wide.area[space] = 2**40
-        route = _best(problem, task, wide)
+            wide.area[space] = BOUNDLESS
+            capacity = problem.capacity.copy()
+            capacity[space] = BOUNDLESS
+            freed = replace(problem, capacity=capacity)
+        route = _best(freed, task, wide)
         if route is None:
             continue
         if space is None:

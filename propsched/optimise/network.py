@@ -162,12 +162,17 @@ def _chain(
         first = np.maximum(d + length, d + 1)
         last = np.minimum(d + length + tables[k].wait, problem.days - 1)
         goes &= first <= last
+        # Where the whole space is too small, nothing can stand at any price.
+        reach = reach_of(grid.area, task.area[k])[problem.space_of]
+        if not _under_way(task, k):
+            starts &= (task.minutes[k] <= grid.minutes) | ~problem.work[grid.days]
         low = grid.at_or_after[np.where(goes, first, 0)]
-        high = grid.at_or_before[np.where(goes, last, 0)]
+        high = np.minimum(grid.at_or_before[np.where(goes, last, 0)], reach)
+        goes &= starts
         goes &= low <= high
         ends = np.zeros_like(goes)
         if over:
-            ends = starts & (tables[k].over_success[:, grid.days] >= 0)
+            ends = starts & (tables[k].over_success[:, grid.days] >= 0) & (reach == n)
             may_end = may_end or bool(ends.any())
             if k == len(tables) - 1:
                 goes[:] = False
@@ -176,10 +181,10 @@ def _chain(
         piece.low = np.where(goes, low, 1)[piece.variant, piece.j]
         piece.high = np.where(goes, high, 0)[piece.variant, piece.j]
         pieces.append(piece)
-        reach = np.zeros(n + 1, dtype=np.int64)
-        np.add.at(reach, low[goes], 1)
-        np.add.at(reach, high[goes] + 1, -1)
-        reached = (np.cumsum(reach)[:n] > 0) & leave
+        opens = np.zeros(n + 1, dtype=np.int64)
+        np.add.at(opens, low[goes], 1)
+        np.add.at(opens, high[goes] + 1, -1)
+        reached = (np.cumsum(opens)[:n] > 0) & leave
     return pieces if may_end and pieces and pieces[0].j.size else None
 
 
@@ -211,6 +216,21 @@ def _starts(
     return length, starts
 
 
+def _under_way(task: Task, stage: int) -> bool:
+    """Whether the stage has begun already, its work done."""
+    return stage == task.first_stage and any(
+        pin.stage == stage and pin.start is not None and pin.length is not None
+        for pin in task.pins
+    )
+
+
+def reach_of(room: Ints, area: int) -> Ints:
+    """Block in which an area standing from a block on first lacks room. (S, N)"""
+    n = room.shape[1]
+    full = np.where(room < area, np.arange(n), n)
+    return np.asarray(np.minimum.accumulate(full[:, ::-1], axis=1)[:, ::-1])
+
+
 def _piece(
     problem: Problem,
     grid: Grid,
@@ -225,10 +245,8 @@ def _piece(
     v, j = np.nonzero(goes | ends)
     day = grid.days[j]
     minutes = np.where(problem.work[day], task.minutes[stage], 0)
-    for pin in task.pins:
-        under_way = pin.start is not None and pin.length is not None
-        if under_way and pin.stage == stage == task.first_stage:
-            minutes = np.zeros_like(minutes)
+    if _under_way(task, stage):
+        minutes = np.zeros_like(minutes)
     standing = np.full(v.size, -np.inf)
     if over:
         lost = over_loss(task, stage, table.over_success[v, day])
@@ -263,6 +281,7 @@ def _way_out(
     if task.wanted_from is not None:
         worth -= task.early_per_day * np.maximum(0, task.wanted_from - day)
     worth[(day < task.gate) | ~leaving_days(problem, task, last)[day]] = -np.inf
+    worth[minutes > grid.minutes] = -np.inf
     return worth, minutes
 
 
