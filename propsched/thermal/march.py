@@ -1,5 +1,7 @@
 """The loop over hours."""
 
+from typing import NamedTuple, Protocol
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -21,6 +23,35 @@ BESIDE_M = 0.5
 """Depth that stands for the ground beside a bed. [m]"""
 
 
+class Hour(NamedTuple):
+    """What one hour did, all places at once: (V, K) [W/m²] or [W/m²·K]."""
+
+    hour: int
+    """Since the first day; below 0 before it."""
+    around_c: Array
+    """Air around, ground below, ground beside, (3, V, K). [°C]"""
+    conductance: Array
+    """First layer to the air around."""
+    into: Array
+    """Into the column whatever its temperature."""
+    flow: Array
+    """Through the surface into the column."""
+    heater: Array | None
+    """In the root zone of the heated places."""
+    decay: Array | None
+    """Set free in each rotting layer, (B, L, K)."""
+
+
+class Watch(Protocol):
+    """Looks on while the hours go by."""
+
+    def before(self, columns: Columns) -> None:
+        """See the columns as they were at the start of the hour."""
+
+    def after(self, columns: Columns, forcing: Forcing, t: int, hour: Hour) -> None:
+        """See them at its end; ``t`` is its row of the forcing."""
+
+
 class March:
     """State of all places while the hours go by, and what is kept of it."""
 
@@ -33,7 +64,10 @@ class March:
         *,
         first_day: int,
         shared: bool,
+        watch: Watch | None = None,
     ) -> None:
+        self.watch = watch
+        self.decay_w_m2: Array | None = None
         n, k, v = outlook.horizon.days, len(outlook.winters), len(crew.places)
         self.crew, self.hours = crew, hours
         self.winters = 1 if shared else k
@@ -164,9 +198,10 @@ class March:
             heat = None
             if crew.heated.stop:
                 heat = self._heat(flow, back, power[t // 24], first_day + t // 24)
-            cols.finish(flow, heat, crew.heated)
-            table[own:] = inside
             hour = 24 * first_day + t
+            row = Hour(hour, got, conductance[t], into[t], flow, heat, self.decay_w_m2)
+            self._finish(f, t, row)
+            table[own:] = inside
             if hour >= 0:
                 self.root_c[hour] = cols.probe_c
                 self.air_c[hour] = inside
@@ -174,13 +209,23 @@ class March:
                     self._close(hour, inside)
         self.own_air = table[own:].copy()
 
+    def _finish(self, f: Forcing, t: int, row: Hour) -> None:
+        """End the hour, somebody looking on or not."""
+        if self.watch is None:
+            self.columns.finish(row.flow, row.heater, self.crew.heated)
+            return
+        self.watch.before(self.columns)
+        self.columns.finish(row.flow, row.heater, self.crew.heated)
+        self.watch.after(self.columns, f, t, row)
+
     def _rot(self, hour: int) -> None:
         if not self.left.any():
             return
         rows = self.crew.rotting
         temp = self.columns.temp_c[rows, BED_LAYERS]
         self.left, heat = rot(self.left, temp, hour - self.made_at, self.decays)
-        self.columns.add_source(rows, BED_LAYERS, heat * self.layer_m)
+        self.decay_w_m2 = heat * self.layer_m
+        self.columns.add_source(rows, BED_LAYERS, self.decay_w_m2)
 
     def _vent(
         self,

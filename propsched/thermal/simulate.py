@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from propsched.domain.season import Site
 from propsched.domain.space import Space, Variant
 from propsched.thermal.crew import Crew, assemble
-from propsched.thermal.march import March
+from propsched.thermal.march import March, Watch
 from propsched.thermal.materials import LAMP_HOURS
 from propsched.thermal.outlook_types import Outlook
 from propsched.thermal.places import reports_air
@@ -63,12 +63,27 @@ def _spin_up(crew: Crew, outlook: Outlook) -> int:
     return max([SPIN_UP_D, *(age for age in ages if age <= LONGEST_SPIN_UP_D)])
 
 
-def _march(crew: Crew, site: Site, outlook: Outlook, hours: Hours) -> March:
+def march_through(
+    crew: Crew,
+    site: Site,
+    outlook: Outlook,
+    hours: Hours,
+    watch: Watch | None = None,
+) -> March:
+    """Go through all days of the outlook, those before the first included."""
     n, k = outlook.horizon.days, len(outlook.winters)
     back = _spin_up(crew, outlook)
     shared = common_days(outlook)
     together = shared if shared >= back else 0
-    march = March(crew, site, outlook, hours, first_day=-back, shared=together > 0)
+    march = March(
+        crew,
+        site,
+        outlook,
+        hours,
+        first_day=-back,
+        shared=together > 0,
+        watch=watch,
+    )
     breaks = [together, *(day for day in crew.make_up if day is not None), 0]
     for start, end in _segments(-back, n, breaks):
         if together and start == together:
@@ -122,7 +137,7 @@ def simulate(
     if not variants:
         return _nothing(outlook, hours)
     crew = assemble(variants, site, outlook.horizon)
-    march = _march(crew, site, outlook, hours)
+    march = march_through(crew, site, outlook, hours)
     lamp = np.array([_lamp_kwh(v.space) for v in variants])[:, None, None]
     light = np.array([p.light for p in crew.places])[crew.place_in_order, None, None]
     added = np.array([v.space.lamp.mol_m2_d if v.space.lamp else 0.0 for v in variants])
