@@ -104,6 +104,12 @@ class Skin:
     """Steady evaporation indoors. [W/m²]"""
     film: float | None = None
     """Surface film; None follows the wind."""
+    film_factor: float = 1.0
+    """Times that film, either way."""
+    krs_factor: float = 1.0
+    """Times radiation that is guessed from the range of temperature."""
+    leak: float = 0.0
+    """Part of ``shut_day`` and ``shut_night`` that is air leaking."""
     layer_day: float = 0.0
     """Mulch, fleece or lid on the ground."""
     layer_night: float = 0.0
@@ -113,6 +119,8 @@ class Skin:
     """Whether snow can lie on it."""
     snow_cm: float | None = None
     """Its depth where the weather does not say, in cold spells. [cm]"""
+    snow_k_w_mk: float = m.SNOW_K.value
+    """Conductivity of snow. [W/m·K]"""
     vent_c: float = m.LID_VENT_C.value
     vent: VentHabit = "shut"
     lamp_w_m2: float = 0.0

@@ -10,6 +10,7 @@ from propsched.domain.quantities import Horizon
 from propsched.domain.season import Site
 from propsched.domain.space import Heat, Space, Variant
 from propsched.thermal.places import AIR_HEATED, Place, make_place
+from propsched.thermal.tuning import Tuning, tuned
 
 Array = NDArray[np.float64]
 
@@ -42,6 +43,8 @@ class Crew:
     """Greatest heater power on each day, (N, V)."""
     set_c: Array
     """(V, 1)"""
+    shift_k: Array
+    """Added to air, ground below and ground beside, (3, V, 1)."""
 
     def in_order(self, table: NDArray[np.float32]) -> NDArray[np.float32]:
         """(T, V, K) in rows of the computation to (V, K, T) as given."""
@@ -75,6 +78,16 @@ def heater_power(heat: Heat | None, horizon: Horizon) -> Array:
     return np.where((day >= first) & (day <= last), heat.w_per_m2, 0.0)
 
 
+def _shift(place: Place, t: Tuning) -> tuple[float, float, float]:
+    """What a guess adds to what lies around: air, ground below, ground beside. [K]"""
+    room = t.room_k if place.room else 0.0
+    return (
+        room,
+        t.deep_k if place.deep_below else room,
+        t.deep_k if place.deep_beside else room,
+    )
+
+
 def _outer_of(variant: Variant, variants: Sequence[Variant]) -> int | None:
     """The variant whose air it breathes."""
     own = [i for i, v in enumerate(variants) if v.space.id == variant.space.inside]
@@ -82,12 +95,21 @@ def _outer_of(variant: Variant, variants: Sequence[Variant]) -> int | None:
     return next(iter(named or own), None)
 
 
-def assemble(variants: Sequence[Variant], site: Site, horizon: Horizon) -> Crew:
+def assemble(
+    variants: Sequence[Variant],
+    site: Site,
+    horizon: Horizon,
+    tunings: Sequence[Tuning] | None = None,
+) -> Crew:
     """Work out places and their order; UnknownNameError if an outer one is missing."""
     spaces: dict[str, Space] = {}
     for variant in variants:
         spaces.setdefault(variant.space.id, variant.space)
-    made = [make_place(v.space, spaces, site) for v in variants]
+    guesses = tunings or [Tuning()] * len(variants)
+    made = [
+        tuned(make_place(v.space, spaces, site), t)
+        for v, t in zip(variants, guesses, strict=True)
+    ]
     order = sorted(range(len(made)), key=lambda i: _rank(made[i]))
     row_of = {given: row for row, given in enumerate(order)}
     places = tuple(made[i] for i in order)
@@ -130,4 +152,7 @@ def assemble(variants: Sequence[Variant], site: Site, horizon: Horizon) -> Crew:
         ),
         power_w_m2=np.array(power).T.reshape(horizon.days, len(places)),
         set_c=np.array([[p.space.heat.set_c if p.space.heat else 0.0] for p in places]),
+        shift_k=np.array(
+            [_shift(p, guesses[i]) for p, i in zip(places, order, strict=True)]
+        ).T[..., None],
     )

@@ -83,7 +83,7 @@ class March:
             )
             for p in crew.places
         ]
-        layers = np.array(start)[..., None]
+        layers = np.array(start)[..., None] + crew.shift_k[1][:, None]
         full = np.concatenate([layers, layers[:, -2:]], axis=1)
         self.columns.spread(full, np.zeros_like(layers), self.winters)
         self.own_air = np.repeat(layers[:, 0], self.winters, axis=1)
@@ -181,6 +181,7 @@ class March:
         for t in range(24 * days.size):
             table[:own] = around[t]
             np.take(table, crew.around, axis=0, out=got, mode="clip")
+            got += crew.shift_k
             cols.temp_c[:, cols.n :] = got[1:].transpose(1, 0, 2)
             predicted = cols.predict()
             if crew.rotting.stop:

@@ -210,14 +210,13 @@ def _with_column(place: Place, soil: m.Medium, probe: float, outdoors: bool) -> 
             deep_below=False,
             deep_beside=False,
         )
-    if space.kind in UNDER_GLASS:
-        return replace(place, mesh=edged(place.mesh, space.area_m2))
-    if space.kind == "hotbed":
+    if space.kind in (*UNDER_GLASS, "hotbed"):
+        hot = space.kind == "hotbed"
         return replace(
             place,
             mesh=edged(place.mesh, space.area_m2),
-            bed=bed_mesh(space, soil),
-            decay=decay_of(space.material, loose=False),
+            bed=bed_mesh(space, soil) if hot else None,
+            decay=decay_of(space.material, loose=False) if hot else None,
         )
     if space.kind == "heap":
         return replace(

@@ -15,6 +15,7 @@ from propsched.thermal.outlook_types import Outlook
 from propsched.thermal.places import reports_air
 from propsched.thermal.rootzone import RootZone
 from propsched.thermal.surface import Hours, hours_of
+from propsched.thermal.tuning import Tuning
 
 SPIN_UP_D = 14
 """Days run before the first, so that the start is forgotten where roots are."""
@@ -102,6 +103,7 @@ def simulate(
     outlook: Outlook,
     *,
     work_day: NDArray[np.bool_],
+    tunings: Sequence[Tuning] | None = None,
 ) -> RootZone:
     """
     Root-zone temperature, air, light and energy of every variant.
@@ -115,6 +117,9 @@ def simulate(
         K winters of N days.
     work_day : ndarray of bool
         Days on which plants are moved, shape (N,): who vents on work days vents then.
+    tunings : sequence of Tuning, optional
+        One for each variant, where other figures than the defaults are to be tried;
+        a space inside another is shone on through the outer one's defaults.
 
     Returns
     -------
@@ -136,7 +141,7 @@ def simulate(
     hours = hours_of(site, outlook, work_day)
     if not variants:
         return _nothing(outlook, hours)
-    crew = assemble(variants, site, outlook.horizon)
+    crew = assemble(variants, site, outlook.horizon, tunings)
     march = march_through(crew, site, outlook, hours)
     lamp = np.array([_lamp_kwh(v.space) for v in variants])[:, None, None]
     light = np.array([p.light for p in crew.places])[crew.place_in_order, None, None]

@@ -71,6 +71,7 @@ def _glazed(space: Space, kind: str, sun: float, outdoors: bool) -> Skin:
         shut_day=cover_loss(u, ratio, shut, height),
         shut_night=cover_loss(night_u, ratio, shut, height),
         opened=cover_loss(u, ratio, g.open_changes_h.value, height),
+        leak=cover_loss(0.0, ratio, shut, height),
         sky_day=(u / m.CLEAR_DROP.value + lw) if outdoors else 0.0,
         sky_night=(night_u / m.CLEAR_DROP.value + night_lw) if outdoors else 0.0,
         sun=sun * g.sun.value,

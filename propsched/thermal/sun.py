@@ -99,6 +99,11 @@ def net_shortwave(rs_mj: Num, albedo: Num = ALBEDO_REFERENCE) -> Any:
     return (1 - albedo) * rs_mj
 
 
+def cloud_share(bright: Num) -> Any:
+    """Loss to the sky against that under a clear one, from relative radiation, [1]."""
+    return 1.35 * np.clip(bright, 0.3, 1.0) - 0.35
+
+
 def net_longwave(
     tmin_c: Num, tmax_c: Num, vapour_kpa: Num, rs_mj: Num, clear_mj: Num
 ) -> Any:
@@ -125,8 +130,8 @@ def net_longwave(
     the cloud factor must stay above nothing.
     """
     fourth = ((tmax_c + 273.16) ** 4 + (tmin_c + 273.16) ** 4) / 2
-    cloud = 1.35 * np.clip(rs_mj / np.maximum(clear_mj, 1e-9), 0.3, 1.0) - 0.35
     damp = 0.34 - 0.14 * np.sqrt(vapour_kpa)
+    cloud = cloud_share(rs_mj / np.maximum(clear_mj, 1e-9))
     return STEFAN_BOLTZMANN * fourth * damp * cloud
 
 

@@ -26,10 +26,14 @@ class Hours:
     day_of_year: Array
     """(N,)"""
     air_c: Array
-    sun_w_m2: Array
-    """Global radiation. [W/m²]"""
+    clear_w_m2: Array
+    """Global radiation under a clear sky, (N, 24, 1). [W/m²]"""
+    bright: Array
+    """Radiation of the day as a share of that, (N, 1, K). [-]"""
+    guessed: Flags
+    """Days whose radiation is guessed, (N, 1, K)."""
     sky_w_m2: Array
-    """Net loss of thermal radiation at air temperature. [W/m²]"""
+    """Net loss of thermal radiation to a clear sky, (N, 1, K). [W/m²]"""
     latent: Array
     """Share of net radiation that a wet face evaporates. [-]"""
     film_w_m2k: Array
@@ -46,6 +50,22 @@ class Hours:
     """(N,)"""
     light_mol: Array
     """Photosynthetic light outdoors. [mol/m²·d] (N, K)"""
+
+    def radiant(
+        self, days: NDArray[np.int64], winters: slice, krs_factor: float
+    ) -> tuple[Array, Array]:
+        """
+        Sun, and net loss to the sky at air temperature. [W/m²]
+
+        Of some days, with so many times the guessed radiation; (days, 24, K) and
+        (days, 1, K).
+        """
+        bright = self.bright[days][..., winters]
+        if krs_factor != 1:
+            more = np.minimum(krs_factor * bright, 1.0)
+            bright = np.where(self.guessed[days][..., winters], more, bright)
+        loss = self.sky_w_m2[days][..., winters] * sun.cloud_share(bright)
+        return bright * self.clear_w_m2[days], loss
 
 
 def daily_radiation(site: Site, day_of_year: Array, outlook: Outlook) -> Array:
@@ -75,7 +95,8 @@ def hours_of(site: Site, outlook: Outlook, work_day: Flags) -> Hours:
     rs = daily_radiation(site, doy, outlook)
     clear = sun.clear_sky(sun.extraterrestrial(site.latitude, doy), site.elevation_m)
     vapour = sun.saturation_kpa(outlook.tmin_c)
-    sky = sun.net_longwave(outlook.tmin_c, outlook.tmax_c, vapour, rs, clear)
+    sky = sun.net_longwave(outlook.tmin_c, outlook.tmax_c, vapour, clear, clear)
+    known = np.isfinite(outlook.solar_mj_m2)
     share = sun.hourly_share(site.latitude, doy, noon)
     air = np.ascontiguousarray(np.moveaxis(air, 0, 2))
     clock = np.arange(24) + 0.5
@@ -84,8 +105,10 @@ def hours_of(site: Site, outlook: Outlook, work_day: Flags) -> Hours:
     return Hours(
         day_of_year=doy,
         air_c=air,
-        sun_w_m2=rs.T[:, None, :] * share[..., None] * (24 * sun.W_PER_MJ_D),
-        sky_w_m2=np.broadcast_to(sky.T[:, None, :] * sun.W_PER_MJ_D, air.shape),
+        clear_w_m2=(clear[:, None] * share * (24 * sun.W_PER_MJ_D))[..., None],
+        bright=(rs / np.maximum(clear, 1e-9)).T[:, None, :],
+        guessed=~known.T[:, None, :],
+        sky_w_m2=sky.T[:, None, :] * sun.W_PER_MJ_D,
         latent=sun.latent_share(air, sun.pressure_kpa(site.elevation_m)),
         film_w_m2k=outdoor_film(outlook.wind_m_s).T[:, None, :],
         snow_cm=outlook.snow_cm.T[:, None, :],
@@ -154,23 +177,26 @@ def force(
     winters : slice
         Winters to take.
     """
-    rs = hours.sun_w_m2[days][..., winters]
-    loss = hours.sky_w_m2[days][..., winters]
     latent = hours.latent[days][..., winters]
     air = hours.air_c[days][..., winters]
     wind_film = hours.film_w_m2k[days][..., winters]
     dark = hours.dark[days]
     lit = np.zeros((24, 1))
     lit[slice(*m.LAMP_HOURS)] = 1.0
-    shape = (days.size, 24, len(skins), rs.shape[-1])
+    shape = (days.size, 24, len(skins), air.shape[-1])
+    radiant = {
+        factor: hours.radiant(days, winters, factor)
+        for factor in {skin.krs_factor for skin in skins}
+    }
     film, shut, gain, ground, vent = (np.empty(shape) for _ in range(5))
     for v, (skin, inner) in enumerate(zip(skins, inner_r, strict=True)):
-        h = wind_film if skin.film is None else skin.film
+        h = (wind_film if skin.film is None else skin.film) * skin.film_factor
+        rs, loss = radiant[skin.krs_factor]
         snow = _snow(skin, hours, days)[..., winters]
         layer = np.where(dark, skin.layer_night, skin.layer_day)
         snowy = bool(snow.any())
         if snowy:
-            layer = layer + snow / 100 / m.SNOW_K.value
+            layer = layer + snow / 100 / skin.snow_k_w_mk
         joint = 1 / (1 / h + layer + inner)
         albedo = np.where(snow > 0, m.SNOW_ALBEDO.value, skin.albedo)
         shade = 1 - np.minimum(m.LATENT_MOST.value, skin.wet * latent)
