@@ -12,6 +12,7 @@ from propsched.domain.quantities import Horizon
 from propsched.domain.season import Season, Site
 from propsched.errors import InputProblem, InvalidInputError
 from propsched.thermal.generator import generate
+from propsched.thermal.join import join
 from propsched.thermal.outlook_types import DayKind, Outlook
 
 LEAST_WINTERS = 20
@@ -48,10 +49,12 @@ def make_outlook(
     """
     Daily weather of several winters over the horizon.
 
-    Days with a row in ``weather`` (or, up to today, in ``history``) are the same in
-    every winter.  All others, before, between and after, follow one past winter's
-    same calendar days, or, where too few past winters are known, a winter generated
-    from the site's monthly normals.
+    Observed days, with a row in ``weather`` or, up to today, in ``history``, are the
+    same in every winter; forecast days differ by the error of forecasts.  All others,
+    before, between and after, follow one past winter's same calendar days, or, where
+    too few past winters are known, a winter generated from the site's monthly normals.
+    Past winters take up the weather of the last known day, which is forgotten in two
+    weeks; see ``propsched.thermal.join``.
 
     Parameters
     ----------
@@ -99,11 +102,12 @@ def make_outlook(
             pasts.labels + made.labels, np.concatenate([pasts.values, made.values], 1)
         )
     values = np.where(open_days, pasts.values, given[:, None, :])
+    tmin_c, tmax_c = join(given[:2], pasts.values[:2], kind, horizon.day(today))
     return Outlook(
         horizon=horizon,
         winters=pasts.labels,
-        tmin_c=values[0],
-        tmax_c=values[1],
+        tmin_c=tmin_c,
+        tmax_c=tmax_c,
         solar_mj_m2=values[2],
         wind_m_s=values[3],
         snow_cm=values[4],
