@@ -12,6 +12,7 @@ import numpy as np
 from propsched.optimise.grid import no_prices
 from propsched.optimise.master import Master, Shares
 from propsched.optimise.network import Network
+from propsched.optimise.problem import Route
 from propsched.optimise.routes import price, trace
 from propsched.optimise.search import Plan, Search
 from propsched.optimise.stays import Pool, fits
@@ -25,19 +26,40 @@ def dive(
     network: Network,
     pool: Pool,
     master: Master,
-    shares: Shares,
+    shares: Shares | None,
     stop: Callable[[], bool],
+    keep: tuple[Route, ...] = (),
+    *,
+    shake: bool = False,
 ) -> Plan:
     """
     A plan that follows the shares of routes.
 
     ``master`` is left as it was, but for new routes; those are in ``pool``.
+
+    Parameters
+    ----------
+    shares : Shares, optional
+        To begin with; without them, and without ``keep``, the optimum over the pool.
+    keep : tuple of Route
+        Routes that fit together and stay; the others are found anew.
+    shake : bool
+        Shake the shares a little, so that it is not the same each time.
     """
     plan = search.empty()
+    fixed = []
+    for route in keep:
+        i = pool.place(route)
+        plan.put(route, pool.uses[i])
+        fixed.append(i)
+    if not fixed and shares is None:
+        shares = master.solve()
     while not stop():
-        fixed = _fix(plan, pool, shares)
-        if not fixed:
-            break
+        if shares is not None:
+            rng = search.rng if shake else None
+            fixed = _fix(plan, pool, shares, rng)
+            if not fixed:
+                break
         master.fix(fixed)
         master.bar(
             [
@@ -46,19 +68,26 @@ def dive(
                 if route.task not in plan.routes and not fits(plan.room, pool.uses[i])
             ]
         )
-        _find(search, network, pool, shares, plan)
-        shares = master.solve()
+        if shares is not None:
+            _find(search, network, pool, shares, plan)
+        shares = master.solve(tighten=False)
     master.release()
     search.fill(plan, no_prices(search.grid))
     return plan
 
 
-def _fix(plan: Plan, pool: Pool, shares: Shares) -> list[int]:
+def _fix(
+    plan: Plan, pool: Pool, shares: Shares, rng: np.random.Generator | None
+) -> list[int]:
     """Put the surest routes into the plan; their places in the pool."""
-    order = np.argsort(-shares.share, kind="stable")
+    sure = shares.share
+    if rng is not None:
+        shaken = np.minimum(SURE - 1e-3, sure * rng.uniform(1.0, 1.5, sure.size))
+        sure = np.where(sure < SURE, shaken, sure)
+    order = np.argsort(-sure, kind="stable")
     fixed: list[int] = []
     for i in order:
-        share = shares.share[i]
+        share = sure[i]
         if share < 1e-6 or (share < SURE and fixed):
             break
         route, use = pool.routes[i], pool.uses[i]

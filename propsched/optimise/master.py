@@ -69,14 +69,21 @@ class Master:
         self._solver = IncrementalSolver(self._model, SolverType.GLOP)
         self._parameters = SolveParameters(threads=threads)
 
-    def solve(self) -> Shares:
-        """Optimum over the pool as it is, all limits kept."""
+    def solve(self, *, tighten: bool = True) -> Shares:
+        """
+        Optimum over the pool as it is, all limits kept.
+
+        Parameters
+        ----------
+        tighten : bool
+            Look for further packing limits as well.
+        """
         self._add_columns()
         while True:
             result = self._solver.solve(params=self._parameters)
             share = np.array(result.variable_values(self._columns))
             fuller = self._add_rows(share)
-            if not (self._add_packing(share) or fuller):
+            if not ((tighten and self._add_packing(share)) or fuller):
                 break
         area = np.zeros(self._pool.grid.area.shape)
         minute = np.zeros(self._pool.grid.days.size)
@@ -104,14 +111,16 @@ class Master:
 
     def fix(self, columns: list[int]) -> None:
         """Take these routes whole."""
+        self._add_columns()
         for i in columns:
             self._columns[i].lower_bound = 1.0
             self._held.append(i)
 
     def bar(self, columns: list[int]) -> None:
         """Leave these routes out."""
+        self._add_columns()
         for i in columns:
-            if i < len(self._columns) and self._columns[i].upper_bound > 0.0:
+            if self._columns[i].upper_bound > 0.0:
                 self._columns[i].upper_bound = 0.0
                 self._held.append(i)
 

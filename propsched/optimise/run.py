@@ -23,6 +23,8 @@ LISTED = (2_000, 1_200_000, 40_000)
 first, else the second ÷ moving days (long rows are slow), at most the third."""
 TRY_S = 0.0015
 """Time that one try of the search stands for."""
+REBUILD_S = 0.2
+"""Time that finding a part of a plan anew stands for."""
 ROUND_S = 0.05
 """Time that one round of pricing stands for."""
 
@@ -39,9 +41,10 @@ class Run:
         self.network = make_network(
             problem, self.grid, tuple(range(len(problem.tasks)))
         )
-        self.search = Search(problem, self.grid, asked.seed)
+        self.search = Search(problem, self.grid, asked.seed, self.clock.over)
         refuse_hopeless(problem, self.search)
         self.pool = Pool.empty(problem, self.grid)
+        self.master = Master(self.pool, float(self.search.penalty))
         self.plan = self.search.empty()
         self.best: list[Route] = []
         self.worth: int | None = None
@@ -130,11 +133,12 @@ class Run:
 
     def _close_in(self) -> None:
         """Prices by rounds: best routes at prices, shares of routes, new prices."""
-        master = Master(self.pool, float(self.search.penalty))
+        master = self.master
         outer = no_prices(self.grid)
         weight = 0.0
         number = 0
         shares: Shares | None = None
+        near = np.inf
         while not self._stop():
             prices = between(self.bound.prices, outer, weight)
             prices = exact_prices(self.problem, self.grid, prices)
@@ -147,7 +151,9 @@ class Run:
                 route = trace(self.network, self.grid, bound.priced, chain)
                 if route is not None:
                     fresh += self.pool.add(route)
-            shares = master.solve()
+            # Packing limits matter only once the plain ones have had their say.
+            shares = master.solve(tighten=near < 1e-3)
+            near = (self.bound.worth - shares.worth) / max(1.0, abs(shares.worth))
             outer = shares.prices
             self.clock.step(ROUND_S)
             number += 1
@@ -160,16 +166,8 @@ class Run:
                 self._try_prices()
         self.seconds["bound"] = self.clock.elapsed_s()
         if shares is not None and not self._stop():
-            self._take(
-                dive(
-                    self.search,
-                    self.network,
-                    self.pool,
-                    master,
-                    shares,
-                    self.clock.over,
-                )
-            )
+            self._take(self._dive(shares))
+            self._better(250)
         self.seconds["dive"] = self.clock.elapsed_s()
 
     def _try_prices(self) -> None:
@@ -210,11 +208,50 @@ class Run:
                 routes = list_routes(self.network, self.grid, self.bound, slack, most)
                 if routes is not None and self._prove(routes):
                     break
-            if turn % 4 == 3:
+            if turn % 24 == 20:
                 self._choose_from_pool()
-            self._better(100)
+            if turn % 8 == 0:
+                self._dive_again()
+            self._rebuild()
+            if turn % 4 == 2:
+                self._better(150)
             turn += 1
         self.seconds["total"] = self.clock.elapsed_s()
+
+    def _rebuild(self) -> None:
+        """Find a part of the best plan anew by the linear programme."""
+        plan = self.search.rebuild(self.best)
+        free = self.search.around(plan, int(self.search.rng.integers(8, 25)))
+        keep = tuple(route for route in self.best if route.task not in free)
+        self._take(self._dive(None, keep, shake=True))
+        self.clock.step(REBUILD_S)
+
+    def _dive_again(self) -> None:
+        """Another whole plan out of the linear programme, bettered by insertion."""
+        plan = self._dive(None, shake=True)
+        free = no_prices(self.grid)
+        half = between(self.bound.prices, free, 0.5)
+        self.search.better(plan, (free, half), 250)
+        self._take(plan)
+        self.clock.step(250 * TRY_S + 4 * REBUILD_S)
+
+    def _dive(
+        self,
+        shares: Shares | None,
+        keep: tuple[Route, ...] = (),
+        *,
+        shake: bool = False,
+    ) -> Plan:
+        return dive(
+            self.search,
+            self.network,
+            self.pool,
+            self.master,
+            shares,
+            self.clock.over,
+            keep,
+            shake=shake,
+        )
 
     def _prove(self, routes: list[Route]) -> bool:
         """Whether CP-SAT settled the matter over every route that may matter."""

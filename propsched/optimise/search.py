@@ -6,6 +6,7 @@ a plan gains over inserting once in the order of worth comes from taking a few
 routes out and putting their tasks back in another order.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -44,7 +45,14 @@ class Plan:
 class Search:
     """Builds and betters plans of one problem; the same seed, the same plans."""
 
-    def __init__(self, problem: Problem, grid: Grid, seed: int) -> None:
+    def __init__(
+        self,
+        problem: Problem,
+        grid: Grid,
+        seed: int,
+        stop: Callable[[], bool] = lambda: False,
+    ) -> None:
+        self.stop = stop
         self.problem = problem
         self.grid = grid
         self.rng = np.random.default_rng(seed)
@@ -144,6 +152,8 @@ class Search:
         best, kept = before, dict(plan.routes)
         now = before
         for turn in range(tries):
+            if self.stop():
+                break
             # A little may be lost on the way: less and less towards the end.
             heat = self._heat * (1.0 - (turn + 1) / tries)
             may_lose = -heat * np.log(max(1e-12, self.rng.random()))
@@ -181,9 +191,27 @@ class Search:
             plan.put(route, use)
         return old
 
-    def _choose(self, plan: Plan) -> list[int]:
-        """A task with something to gain, and some that stand in its way."""
-        rng = self.rng
+    def around(self, plan: Plan, count: int) -> set[int]:
+        """A task with something to gain and about ``count`` that stand near it."""
+        seed = self._wanting(plan)
+        if seed is None:
+            return set()
+        found = {seed}
+        edge = [self._wish[seed]] if seed in self._wish else []
+        while edge and len(found) < count:
+            use = edge.pop(0)
+            near = [
+                b
+                for b, other in plan.uses.items()
+                if b not in found and _meet(use, other, self.grid.days.size)
+            ]
+            for b in self.rng.permutation(near)[: count - len(found)]:
+                found.add(int(b))
+                edge.append(plan.uses[int(b)])
+        return found | {b for b in self._wish if b not in plan.routes}
+
+    def _wanting(self, plan: Plan) -> int | None:
+        """A task drawn by what it falls short of its best."""
         now = np.array([r.value for r in plan.routes.values()], dtype=np.float64)
         gain = self._alone.copy()
         gain[list(plan.routes)] -= now
@@ -193,8 +221,15 @@ class Search:
             gain[missing] += self.penalty
         total = float(gain.sum())
         if total <= 0:
+            return None
+        return int(self.rng.choice(gain.size, p=gain / total))
+
+    def _choose(self, plan: Plan) -> list[int]:
+        """A task with something to gain, and some that stand in its way."""
+        rng = self.rng
+        seed = self._wanting(plan)
+        if seed is None:
             return []
-        seed = int(rng.choice(gain.size, p=gain / total))
         wish = self._wish.get(seed)
         if wish is None:
             return []

@@ -100,6 +100,11 @@ class Pool:
         self.uses.append(use_of(self.problem, self.grid, route))
         return True
 
+    def place(self, route: Route) -> int:
+        """Where a route is, added if it was not there."""
+        self.add(route)
+        return self.index[route.task, route.over, route.stops]
+
 
 def stay_table(uses: list[Use]) -> NDArray[np.int64]:
     """Rows of (use, space, first block, end block, area). Shape (n, 5)."""
