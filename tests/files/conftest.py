@@ -1,6 +1,5 @@
 """Every test of the files reads a tiny crop table, not the shipped one."""
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -9,9 +8,13 @@ from folders import write_table
 from propsched.files import crop_table
 
 
-@pytest.fixture(autouse=True, scope="session")
-def tiny_table(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
-    folder = write_table(tmp_path_factory.mktemp("table"))
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(crop_table, "shipped_folder", lambda: folder)
-        yield folder
+@pytest.fixture(scope="session")
+def tiny_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return write_table(tmp_path_factory.mktemp("table"))
+
+
+@pytest.fixture(autouse=True)
+def tiny_table(tiny_folder: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """For one test at a time: other folders of tests read the shipped table."""
+    monkeypatch.setattr(crop_table, "shipped_folder", lambda: tiny_folder)
+    return tiny_folder
