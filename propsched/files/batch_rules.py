@@ -42,7 +42,11 @@ def with_table_names(rows: Rows, table: CropTable) -> tuple[Rows, list[Rule]]:
         here = f'batch "{batch.id}": '
         if not names:
             near = " or ".join(f'"{name}"' for name in table.near(batch.crop))
-            right = f"did you mean {near}?" if near else "`propsched crops` lists all"
+            right = (
+                f"did you mean {near}?"
+                if near
+                else "a name of the crop table, or a row of your own in crops.csv"
+            )
             faults.append((line, f'{here}crop "{batch.crop}" is not known', right))
         elif len(names) > 1:
             what = f'{here}crop "{batch.crop}" may be {" or ".join(names)}'
