@@ -2,136 +2,22 @@
 
 from collections.abc import Callable
 from dataclasses import replace
-from functools import cache
 
 import numpy as np
 import pytest
+from optimise.plain_season import DAYS, problem, solution
 
 from propsched.optimise.check import check
-from propsched.optimise.problem import (
-    NEVER,
-    PPM,
-    Pinned,
-    Problem,
-    Route,
-    Solution,
-    StageTable,
-    Stop,
-    Task,
-)
-from propsched.optimise.solve import solve
-
-DAYS = 40
-CLOSED = (13, 14, 20, 21, 27)
-"""Days that are no work days."""
-AWAY = (21, 22)
-
-
-def _table(
-    name: str, length: int, wait: int, *, any_day: bool, over: int
-) -> StageTable:
-    shape = (3, DAYS)
-    lengths = np.full(shape, length, dtype=np.int16)
-    lengths[1] = NEVER
-    lengths[2] += 2
-    success = np.full(shape, PPM, dtype=np.int32)
-    success[2] = 900_000
-    stands = np.full(shape, -1, dtype=np.int32)
-    if over:
-        stands[0] = over
-    return StageTable(
-        name=name,
-        length=lengths,
-        success=success,
-        over_success=stands,
-        wait=wait,
-        any_day=any_day,
-        why=np.zeros(shape, dtype=np.uint8),
-    )
-
-
-def _task(name: str, profile: int, **over: object) -> Task:
-    plain: dict[str, object] = {
-        "name": name,
-        "profile": profile,
-        "area": (3, 4),
-        "minutes": (5, 5, 5),
-        "share": (PPM, PPM),
-        "weight": 30_000,
-        "earliest": 2,
-        "latest": 15,
-        "gate": 16,
-        "wanted_from": 18,
-        "wanted_by": 19,
-        "late_per_day": 200,
-        "early_per_day": 100,
-    }
-    return Task(**{**plain, **over})  # type: ignore[arg-type]
-
-
-@cache
-def _problem() -> Problem:
-    work = np.ones(DAYS, dtype=np.bool_)
-    work[list(CLOSED)] = False
-    away = np.zeros(DAYS, dtype=np.bool_)
-    away[list(AWAY)] = True
-    work &= ~away
-    return Problem(
-        days=DAYS,
-        space_of=np.array([0, 0, 1], dtype=np.int32),
-        capacity=np.full((2, DAYS), 10, dtype=np.int64),
-        work=work,
-        away=away,
-        minutes=np.full(DAYS, 12, dtype=np.int64),
-        move_cost=50,
-        profiles=(
-            (
-                _table("start", 5, 3, any_day=True, over=0),
-                _table("grow", 6, 4, any_day=False, over=0),
-            ),
-            (_table("root", 30, 3, any_day=False, over=800_000),),
-        ),
-        tasks=(
-            _task("leek", 0),
-            _task(
-                "willow",
-                1,
-                area=(2,),
-                minutes=(5, 5),
-                share=(PPM,),
-                weight=0,
-                over_weight=20_000,
-                earliest=12,
-                gate=0,
-            ),
-            _task(
-                "kale",
-                0,
-                must=True,
-                gate=0,
-                pins=(
-                    Pinned(stage=0, variants=(2,), start=0, length=4),
-                    Pinned(stage=1, variants=(2,)),
-                ),
-            ),
-            _task("lost", 0, latest=1),
-        ),
-        space_names=("bench", "frame"),
-    )
-
-
-@cache
-def _solution() -> Solution:
-    return solve(_problem(), gap=0.0)
+from propsched.optimise.problem import Problem, Route, Solution, Stop
 
 
 def _route(task: int) -> Route:
-    return next(route for route in _solution().routes if route.task == task)
+    return next(route for route in solution().routes if route.task == task)
 
 
 def _with_route(route: Route) -> Solution:
-    rest = tuple(r for r in _solution().routes if r.task != route.task)
-    return replace(_solution(), routes=(*rest, route))
+    rest = tuple(r for r in solution().routes if r.task != route.task)
+    return replace(solution(), routes=(*rest, route))
 
 
 def _moved(task: int, number: int, **over: int) -> Solution:
@@ -151,7 +37,7 @@ def _placed(
 
 
 def _tight(**over: object) -> tuple[Problem, Solution]:
-    return replace(_problem(), **over), _solution()  # type: ignore[arg-type]
+    return replace(problem(), **over), solution()  # type: ignore[arg-type]
 
 
 Spoiled = tuple[Problem, Solution] | Solution
@@ -166,12 +52,12 @@ SPOILED: dict[str, tuple[Callable[[], Spoiled], str]] = {
         "does not exist",
     ),
     "a task twice": (
-        lambda: replace(_solution(), routes=(*_solution().routes, _route(0))),
+        lambda: replace(solution(), routes=(*solution().routes, _route(0))),
         "placed twice",
     ),
     "a must task left out": (
         lambda: replace(
-            _solution(), routes=tuple(r for r in _solution().routes if r.task != 2)
+            solution(), routes=tuple(r for r in solution().routes if r.task != 2)
         ),
         "must be placed",
     ),
@@ -288,7 +174,7 @@ SPOILED: dict[str, tuple[Callable[[], Spoiled], str]] = {
         "overfull",
     ),
     "a space overfull where it is reserved": (
-        lambda: _tight(capacity=_problem().capacity - 9 * (np.arange(DAYS) == 39)),
+        lambda: _tight(capacity=problem().capacity - 9 * (np.arange(DAYS) == 39)),
         "overfull",
     ),
     "too much work on a day": (
@@ -296,69 +182,69 @@ SPOILED: dict[str, tuple[Callable[[], Spoiled], str]] = {
         "more work",
     ),
     "a worth too high": (
-        lambda: replace(_solution(), worth=_solution().worth + 1),
+        lambda: replace(solution(), worth=solution().worth + 1),
         "The worth is",
     ),
     "a constant forgotten": (lambda: _tight(constant=-7), "The worth is"),
     "a worth above its bound": (
-        lambda: replace(_solution(), bound=_solution().worth - 1),
+        lambda: replace(solution(), bound=solution().worth - 1),
         "above its bound",
     ),
     "optimal said of a plan that is not": (
-        lambda: replace(_solution(), bound=_solution().bound + 1, status="optimal"),
+        lambda: replace(solution(), bound=solution().bound + 1, status="optimal"),
         "status does not say",
     ),
     "a time limit said of the optimum": (
-        lambda: replace(_solution(), status="time limit"),
+        lambda: replace(solution(), status="time limit"),
         "status does not say",
     ),
     "an unknown status": (
-        lambda: replace(_solution(), status="splendid"),
+        lambda: replace(solution(), status="splendid"),
         "no status",
     ),
     "an unknown proof": (
-        lambda: replace(_solution(), proof="a hunch"),
+        lambda: replace(solution(), proof="a hunch"),
         "no proof",
     ),
     "a bound other than the prices prove": (
         lambda: replace(
-            _solution(),
+            solution(),
             proof="prices",
-            area_price=_solution().area_price + 1.0,
+            area_price=solution().area_price + 1.0,
         ),
         "prices prove",
     ),
     "a bound above what the prices prove": (
         lambda: replace(
-            _solution(), proof="every route", bound=10**9, status="time limit"
+            solution(), proof="every route", bound=10**9, status="time limit"
         ),
         "above what the prices prove",
     ),
     "a price below nothing": (
-        lambda: replace(_solution(), area_price=_solution().area_price - 1.0),
+        lambda: replace(solution(), area_price=solution().area_price - 1.0),
         "below nothing",
     ),
     "a price that is no number": (
-        lambda: replace(_solution(), minute_price=np.full(DAYS, np.nan)),
+        lambda: replace(solution(), minute_price=np.full(DAYS, np.nan)),
         "not a number",
     ),
     "prices of another season": (
-        lambda: replace(_solution(), area_price=np.zeros((2, 7))),
+        lambda: replace(solution(), area_price=np.zeros((2, 7))),
         "another shape",
     ),
     "packing prices of another season": (
-        lambda: replace(_solution(), packing_price=np.zeros((4, 2, 7))),
+        lambda: replace(solution(), packing_price=np.zeros((4, 2, 7))),
         "another shape",
     ),
     "a price of work where none is done": (
-        lambda: replace(_solution(), minute_price=np.ones(DAYS)),
+        lambda: replace(solution(), minute_price=np.ones(DAYS)),
         "no work day",
     ),
 }
 
 
 def test_the_plan_as_it_is_has_no_fault() -> None:
-    assert check(_problem(), _solution()) == ()
+    assert check(problem(), solution()) == ()
 
 
 def test_the_season_has_every_outcome() -> None:
@@ -366,7 +252,7 @@ def test_the_season_has_every_outcome() -> None:
     assert not _route(0).over
     assert _route(1).over
     assert _route(2).stops[0].start == 0
-    assert all(route.task != 3 for route in _solution().routes)
+    assert all(route.task != 3 for route in solution().routes)
 
 
 def test_there_are_many_ways_to_be_wrong() -> None:
@@ -377,6 +263,6 @@ def test_there_are_many_ways_to_be_wrong() -> None:
 def test_spoiled_plan_is_named(way: str) -> None:
     spoil, words = SPOILED[way]
     spoiled = spoil()
-    problem, solution = spoiled if isinstance(spoiled, tuple) else (_problem(), spoiled)
-    faults = check(problem, solution)
+    season, plan = spoiled if isinstance(spoiled, tuple) else (problem(), spoiled)
+    faults = check(season, plan)
     assert any(words in fault for fault in faults), faults
