@@ -1,6 +1,7 @@
 """Tasks that must be placed: what to do, and say, when they cannot all be."""
 
 import threading
+import time
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,6 +16,8 @@ from propsched.optimise.problem import Problem, Route
 from propsched.optimise.search import Plan, Search
 from propsched.optimise.stays import use_of
 
+ROUNDS = 60
+"""Hundreds of tries to place them where there are more."""
 LISTED = 20_000
 """Routes of must tasks that are listed at most to settle whether they fit."""
 
@@ -83,6 +86,10 @@ def place_all(
     free = bound_at(problem, grid, network, no_prices(grid))
     routes = list_routes(network, grid, free, np.inf, LISTED)
     proven = False
+    if routes is None:
+        plan = _insist(search, plan, must, limit_s, reproducible=reproducible)
+        if all(b in plan.routes for b in must):
+            return plan
     if routes is not None:
         chosen = choose(
             problem,
@@ -101,6 +108,28 @@ def place_all(
             search.fill(best, no_prices(grid))
             return best
     raise _conflict(problem, search, plan, must, proven=proven)
+
+
+def _insist(
+    search: Search,
+    plan: Plan,
+    must: tuple[int, ...],
+    limit_s: float,
+    *,
+    reproducible: bool,
+) -> Plan:
+    """Go on inserting for the must tasks alone, too many ways to list them all."""
+    free = no_prices(search.grid)
+    plan = search.rebuild([route for b, route in plan.routes.items() if b in must])
+    end = time.perf_counter() + limit_s
+    for _ in range(ROUNDS):
+        if search.stop() or (not reproducible and time.perf_counter() > end):
+            break
+        search.better(plan, (free,), 100)
+        if all(b in plan.routes for b in must):
+            break
+    search.fill(plan, free)
+    return plan
 
 
 def _conflict(
