@@ -5,10 +5,9 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from itertools import pairwise
-from math import ceil
 
 from propsched.advice.duties import duties
-from propsched.advice.effort import LEAVE_MIN_PER_CONTAINER, handled
+from propsched.advice.effort import leave_minutes, start_minutes
 from propsched.advice.job import KINDS, Job, JobKind, containers_text
 from propsched.advice.state import BatchState
 from propsched.domain.batch import Batch
@@ -198,7 +197,7 @@ def _step(ground: _Ground, here: Placement, before: Placement | None) -> Job | N
         count=_count(ground, here, begins=before is None),
         containers=here.containers,
         container=here.container,
-        minutes=ceil(per_container * handled(here.container, here.containers)),
+        minutes=start_minutes(per_container, here.containers),
         caution=crop.hazard if crop and kind != "move" else "",
     )
 
@@ -241,7 +240,6 @@ def _leaving(ground: _Ground, last: Placement) -> Job:
         if outdoors
         else f"{ground.name(last)} in {last.space} is ready: plant under glass"
     )
-    number = handled(last.container, last.containers)
     return Job(
         date=last.end,
         kind="plant out" if outdoors else "ready",
@@ -252,7 +250,7 @@ def _leaving(ground: _Ground, last: Placement) -> Job:
         count=_count(ground, last, begins=False),
         containers=last.containers,
         container=last.container,
-        minutes=ceil(LEAVE_MIN_PER_CONTAINER * number),
+        minutes=leave_minutes(last.container, last.containers),
         caution=crop.hazard if crop else "",
     )
 

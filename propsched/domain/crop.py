@@ -111,7 +111,7 @@ class Needs:
     any_day: bool = False
     """Ending it is a small daily duty, not bound to work days."""
     min_per_container: NotNegative = 2.0
-    """Work to bring it into this stage. [min/container]"""
+    """Work to bring it into this stage, per plant in the row. [min/container]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,10 +3,9 @@
 from dataclasses import replace
 from math import ceil
 
-from propsched.advice.effort import LEAVE_MIN_PER_CONTAINER, handled
+from propsched.advice.effort import leave_minutes, start_minutes
 from propsched.advice.state import BatchState
 from propsched.biology.growth import NOT_THROUGH, StageGrowth
-from propsched.domain.crop import Needs
 from propsched.optimise.problem import (
     AREA_SCALE,
     PPM,
@@ -60,17 +59,11 @@ def make_task(
         ),
         minutes=(
             *(
-                ceil(
-                    n.min_per_container
-                    * handled(n.container.name, n.container.number(p))
-                )
+                start_minutes(n.min_per_container, n.container.number(p))
                 for n, p in zip(needs, plants, strict=True)
             ),
-            ceil(
-                LEAVE_MIN_PER_CONTAINER
-                * handled(
-                    needs[-1].container.name, needs[-1].container.number(plants[-1])
-                )
+            leave_minutes(
+                needs[-1].container.name, needs[-1].container.number(plants[-1])
             ),
         ),
         share=tuple(spare_ppm if n.stage == "start" else PPM for n in needs),
@@ -89,10 +82,6 @@ def make_task(
     if state is None:
         return task, None
     return _under_way(one, task, state, tables, growth, ground)
-
-
-def _handled(needs: Needs, plants: int) -> int:
-    return handled(needs.container.name, needs.container.number(plants))
 
 
 def start_window(one: Raised, ground: Ground) -> tuple[int, int]:

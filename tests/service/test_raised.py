@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from builders import make_batch, make_season, make_space
 
-from propsched.advice.effort import handled
+from propsched.advice.effort import leave_minutes, start_minutes
 from propsched.domain.container import Container
 from propsched.domain.crop import Crop, Needs
 from propsched.domain.quantities import Horizon
@@ -87,9 +87,10 @@ def test_area_grows_with_the_container() -> None:
     assert POT.area_m2(40) == pytest.approx(0.324)
 
 
-def test_plants_in_the_row_are_handled_by_the_handful() -> None:
-    assert handled("row", 60) == 6
-    assert handled("9cm-pot", 24) == 24
+def test_plants_in_the_row_are_made_one_by_one_and_lifted_by_the_handful() -> None:
+    assert start_minutes(0.5, 60) == 30
+    assert leave_minutes("row", 60) == 6
+    assert leave_minutes("9cm-pot", 24) == 24
 
 
 def window(crop: Crop, where: Ground, **over: object) -> tuple[int, int]:
