@@ -53,6 +53,14 @@ class Run:
         self.limit = whole(self.bound)
         """No plan is worth more, without the constant."""
         self.proof = "prices"
+        self.outer = no_prices(self.grid)
+        """The master's own prices."""
+        self.weight = 0.0
+        """Of the bound's prices in the next round."""
+        self.near = np.inf
+        """How far shares and bound are apart, as a share."""
+        self.closed = False
+        """They have met."""
 
     def go(self) -> Solution:
         self._first_plan()
@@ -132,43 +140,43 @@ class Run:
         self.seconds["first plan"] = self.clock.elapsed_s()
 
     def _close_in(self) -> None:
-        """Prices by rounds: best routes at prices, shares of routes, new prices."""
-        master = self.master
-        outer = no_prices(self.grid)
-        weight = 0.0
-        number = 0
+        """Prices by rounds until bound and shares meet, or half the time is gone."""
         shares: Shares | None = None
-        near = np.inf
-        while not self._stop():
-            prices = between(self.bound.prices, outer, weight)
-            prices = exact_prices(self.problem, self.grid, prices)
-            bound = bound_at(self.problem, self.grid, self.network, prices)
-            self._lower(bound)
-            fresh = 0
-            for chain in range(self.network.task_of.size):
-                if not bound.priced.best[chain] > -np.inf:
-                    continue
-                route = trace(self.network, self.grid, bound.priced, chain)
-                if route is not None:
-                    fresh += self.pool.add(route)
-            # Packing limits matter only once the plain ones have had their say.
-            shares = master.solve(tighten=near < 1e-3)
-            near = (self.bound.worth - shares.worth) / max(1.0, abs(shares.worth))
-            outer = shares.prices
-            self.clock.step(ROUND_S)
+        number = 0
+        while not (self._stop() or self.closed):
+            shares = self._round()
             number += 1
-            if self.bound.worth - shares.worth <= max(0.5, 2e-5 * abs(shares.worth)):
-                break
-            if not fresh and weight == 0.0:
-                break
-            weight = CENTRE if fresh else 0.0
             if number % 6 == 0:
                 self._try_prices()
+            if self.clock.left_s() < 0.5 * self.asked.limit_s:
+                break
         self.seconds["bound"] = self.clock.elapsed_s()
         if shares is not None and not self._stop():
             self._take(self._dive(shares))
             self._better(250)
         self.seconds["dive"] = self.clock.elapsed_s()
+
+    def _round(self) -> Shares:
+        """Best routes at the prices, shares of all routes so far, new prices."""
+        prices = between(self.bound.prices, self.outer, self.weight)
+        prices = exact_prices(self.problem, self.grid, prices)
+        bound = bound_at(self.problem, self.grid, self.network, prices)
+        self._lower(bound)
+        fresh = 0
+        for chain in np.flatnonzero(bound.priced.best > -np.inf):
+            route = trace(self.network, self.grid, bound.priced, int(chain))
+            if route is not None:
+                fresh += self.pool.add(route)
+        # Packing limits matter only once the plain ones have had their say.
+        shares = self.master.solve(tighten=self.near < 1e-3)
+        apart = self.bound.worth - shares.worth
+        self.near = apart / max(1.0, abs(shares.worth))
+        self.outer = shares.prices
+        self.clock.step(ROUND_S)
+        met = apart <= max(0.5, 2e-5 * abs(shares.worth))
+        self.closed = met or (not fresh and self.weight == 0.0)
+        self.weight = CENTRE if fresh else 0.0
+        return shares
 
     def _try_prices(self) -> None:
         """A plan inserted at the bound's prices, bettered a little."""
@@ -210,6 +218,9 @@ class Run:
                     break
             if turn % 24 == 20:
                 self._choose_from_pool()
+            for _ in range(3):
+                if not (self.closed or self._stop()):
+                    self._round()
             if turn % 8 == 0:
                 self._dive_again()
             self._rebuild()
