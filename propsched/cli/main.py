@@ -17,6 +17,7 @@ COMMANDS = {
     "temps": "How warm each space is, was and will be.",
     "where": "Rank the spaces for one crop on a day.",
     "plan": "Plan the season: what stands where, and when.",
+    "compare": "Is one space warmer than another, by their readings?",
     "jobs": "What to do in the next days.",
 }
 """Each in its own module, loaded when it is called."""

@@ -19,12 +19,14 @@ from propsched.service.answers import (
     TempsRow,
     WhereAnswer,
 )
+from propsched.service.comparison import CompareAnswer, CompareDay, CompareRow
 
 TEMPS_KEYS = tuple(f.name for f in fields(TempsRow))
 WHERE_KEYS = (
     "space", "start", "half_by", "most_by", "days", "root_mean_c", "success",
     "limits", "basis",
 )  # fmt: skip
+COMPARE_KEYS = tuple(f.name for f in fields(CompareDay))
 JOB_KEYS = tuple(f.name for f in fields(Job))
 PLACEMENT_KEYS = tuple(f.name for f in fields(Placement))
 
@@ -68,6 +70,51 @@ def check_csv(answer: CheckAnswer) -> str:
 
 def check_json(answer: CheckAnswer) -> str:
     return _json({"lines": list(answer.lines), "notes": list(answer.notes)})
+
+
+def compare_csv(answer: CompareAnswer) -> str:
+    """The days; the verdict is in the JSON."""
+    return _csv(COMPARE_KEYS, answer.days)
+
+
+def compare_json(answer: CompareAnswer) -> str:
+    season = answer.season
+    return _json(
+        {
+            "first": answer.first,
+            "second": answer.second,
+            "verdict": answer.verdict,
+            **_difference(answer.whole),
+            "level": answer.level,
+            "wanted_half_k": round(answer.wanted_half_k, 4),
+            "more_days": answer.more_days,
+            "by_time": [
+                {"when": row.when, **_difference(row)} for row in answer.by_time
+            ],
+            "season_model": None
+            if season is None
+            else _record(("mean_k", "low_k", "high_k"), season),
+            "remarks": list(answer.remarks),
+            "by_day": [_record(COMPARE_KEYS, day) for day in answer.days],
+        }
+    )
+
+
+def _difference(row: CompareRow) -> dict[str, Any]:
+    one, slope = row.interval, row.slope
+    return {
+        "days": row.days,
+        "pairs": row.pairs,
+        "mean_k": _plain(row.mean_k),
+        "low_k": None if one is None else _plain(one.low),
+        "high_k": None if one is None else _plain(one.high),
+        "n_eff": None if one is None else _plain(one.n_eff),
+        "r1": None if one is None else _plain(one.r1),
+        "model_k": _plain(row.model_k),
+        "per_k_of_air": None
+        if slope is None
+        else _record(("per_k", "low", "high"), slope),
+    }
 
 
 def plan_csv(plan: Plan) -> str:

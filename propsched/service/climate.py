@@ -1,6 +1,6 @@
 """A loaded season to its warmth: horizon, outlook, every space simulated."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
@@ -76,6 +76,20 @@ def as_made_up(season: Season, beds: Mapping[str, date]) -> Season:
         for space in season.spaces
     )
     return replace(season, spaces=spaces)
+
+
+def only(loaded: Loaded, spaces: Collection[str]) -> Loaded:
+    """The season with these spaces alone, and those that they stand inside."""
+    by_id = {space.id: space for space in loaded.season.spaces}
+    wanted = set(spaces)
+    for name in spaces:
+        outer = by_id[name].inside
+        while outer is not None and outer not in wanted:
+            wanted.add(outer)
+            outer = by_id[outer].inside
+    kept = tuple(space for space in loaded.season.spaces if space.id in wanted)
+    files = replace(loaded.files, season=replace(loaded.season, spaces=kept))
+    return replace(loaded, files=files)
 
 
 def variants_of(season: Season) -> tuple[Variant, ...]:
