@@ -20,7 +20,7 @@ from propsched.domain.season import Probe
 from propsched.domain.space import Space
 
 PROBE_SD_C = 0.3
-"""Left of a cheap probe’s error once its offset is added; from memory. [K]"""
+"""Left of a cheap probe's error once its offset is added; from memory. [K]"""
 DEPTH_SD_C = 0.3
 """One centimetre too deep or shallow, in 0.3 to 0.5 K/cm; from memory. [K]"""
 UNCHECKED_SD_C = 1.0 / sqrt(3)
@@ -28,7 +28,7 @@ UNCHECKED_SD_C = 1.0 / sqrt(3)
 READ_SD_C = 0.1
 """Scatter of one reading of a probe left in its place; judgement. [K]"""
 ICE_BATH_SD_C = 0.1
-"""A kitchen’s bath of crushed ice against 0 °C, from memory. [K]"""
+"""A kitchen's bath of crushed ice against 0 °C, from memory. [K]"""
 DEFAULT_RESOLUTION_C = 0.1
 """Last digit of a thermometer nobody described. [K]"""
 
