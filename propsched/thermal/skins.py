@@ -194,7 +194,7 @@ def make_skin(space: Space, outdoors: bool, outer_sun: float) -> Skin:
             sky_day=open_sky,
             sky_night=open_sky,
             film=_film_of(space),
-            snow=outdoors and kind in ("open-ground", "heap"),
+            snow=outdoors and kind == "open-ground",  # what is warm within melts it
             dries_w_m2=m.EVAPORATION_W.value
             if kind in ("windowsill", "heated-bench", "propagator")
             else 0.0,

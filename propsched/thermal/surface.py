@@ -12,6 +12,7 @@ from propsched.thermal import sun
 from propsched.thermal.air import hourly_air, solar_noon
 from propsched.thermal.covers import DAY_VENT_H, Skin
 from propsched.thermal.outlook_types import Outlook
+from propsched.thermal.snow import likely_snow
 
 Array = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -40,6 +41,8 @@ class Hours:
     """Outdoor surface film, (N, 1, K)."""
     snow_cm: Array
     """Lying snow, NaN where unknown, (N, 1, K)."""
+    likely_snow_cm: Array
+    """Snow to be expected from temperature, (N, 1, K)."""
     cold: Flags
     """Spells in which snow would lie, (N, 1, K)."""
     dark: Flags
@@ -78,10 +81,14 @@ def daily_radiation(site: Site, day_of_year: Array, outlook: Outlook) -> Array:
 
 
 def outdoor_film(wind_m_s: Array) -> Array:
-    """Surface film outdoors, from wind at 2 m; usual where unknown. [W/m²·K]"""
-    ground = m.GROUND_WIND.value * np.where(np.isfinite(wind_m_s), wind_m_s, 0.0)
-    film = m.FILM_FREE.value + m.FILM_WIND.value * ground + m.FILM_RADIANT.value
-    return np.where(np.isfinite(wind_m_s), film, m.FILM_OUTSIDE.value)
+    """
+    Surface film outdoors, from wind at 2 m; usual wind where unknown. [W/m²·K]
+
+    Air of 1206 J/m³K through the aerodynamic resistance 208/u of FAO-56, and radiation.
+    """
+    wind = np.where(np.isfinite(wind_m_s), wind_m_s, m.USUAL_WIND.value)
+    moved = np.maximum(m.FILM_WIND.value * wind, m.FILM_LEAST.value)
+    return np.asarray(moved + m.FILM_RADIANT.value)
 
 
 def hours_of(site: Site, outlook: Outlook, work_day: Flags) -> Hours:
@@ -112,6 +119,7 @@ def hours_of(site: Site, outlook: Outlook, work_day: Flags) -> Hours:
         latent=sun.latent_share(air, sun.pressure_kpa(site.elevation_m)),
         film_w_m2k=outdoor_film(outlook.wind_m_s).T[:, None, :],
         snow_cm=outlook.snow_cm.T[:, None, :],
+        likely_snow_cm=likely_snow(outlook.tmin_c, outlook.tmax_c).T[:, None, :],
         cold=(mean < 1.0).T[:, None, :],
         dark=dark[..., None],
         hand_vent=((clock > DAY_VENT_H[0]) & (clock < DAY_VENT_H[1]))[:, None],
@@ -151,7 +159,8 @@ def _vent_temperature(skin: Skin, hours: Hours, days: NDArray[np.int64]) -> Arra
 def _snow(skin: Skin, hours: Hours, days: NDArray[np.int64]) -> Array:
     """Depth of snow on it. [cm] (days, 1, K)"""
     lying = hours.snow_cm[days]
-    usual = 0.0 if skin.snow_cm is None else skin.snow_cm * hours.cold[days]
+    likely = hours.likely_snow_cm[days]
+    usual = likely if skin.snow_cm is None else skin.snow_cm * hours.cold[days]
     deep = np.where(np.isfinite(lying), lying, usual)
     return np.asarray(deep if skin.snow else 0.0 * deep)
 

@@ -38,8 +38,16 @@ def test_single_glass_with_still_air():
 
 
 def test_film_outdoors():
-    """2.8 + 3 × ½ u + 4.7; 11 where the wind is not known."""
-    assert outdoor_film(np.array([0.0, 4.0, np.nan])) == pytest.approx([7.5, 13.5, 11])
+    """
+    5.8 u and radiation's 4.7, at least still air's 2.8; 2 m/s where unknown.
+
+    FAO-56: r_a = 208/u s/m (box of Eq. 6), air of 1206 J/m³K; 2 m/s is its mean of
+    2000 weather stations.
+    """
+    assert outdoor_film(np.array([0.0, 4.0, np.nan])) == pytest.approx(
+        [7.5, 27.9, 16.3]
+    )
+    assert m.FILM_WIND.value == pytest.approx(1206 / 208, abs=0.01)
 
 
 def test_vents_hold_the_air_at_their_temperature():

@@ -10,8 +10,10 @@ from builders import run_spaces as run
 
 from propsched.domain.space import KINDS, Heat, Variant
 from propsched.errors import UnknownNameError
+from propsched.thermal.places import make_place
 from propsched.thermal.rootzone import RootZone
 from propsched.thermal.simulate import common_days, reflect
+from propsched.thermal.snow import likely_snow
 
 
 def winter(zone: RootZone) -> slice:
@@ -311,3 +313,29 @@ def test_south_of_the_equator_july_is_cold():
     days = by_day(zone.root_c)[0, 0].mean(axis=-1)
     january, october = zone.day(date(2027, 1, 25)), zone.day(date(2026, 9, 1))
     assert days[january] > days[october]
+
+
+def test_likely_snow_of_a_frosty_fortnight():
+    """Half a centimetre a day below the limit; 1.5 cm melts for every degree above."""
+    mean = np.array([[5.0] * 3 + [-3.0] * 14 + [1.5] * 2 + [8.0] * 3])
+    depth = likely_snow(mean - 3, mean + 3)[0]
+    assert depth[:3] == pytest.approx(np.zeros(3))
+    assert depth[16] == pytest.approx(7.0)
+    assert depth[17:19] == pytest.approx([5.5, 4.0])
+    assert depth[19] == 0.0
+
+
+def test_what_is_measured_comes_before_what_is_likely():
+    """A depth of nothing is bare ground, an unknown one likely snow."""
+    frost = make_outlook(days=80, mean_c=4.0, first=date(2026, 11, 15))
+    bare = replace(frost, snow_cm=np.zeros_like(frost.tmin_c))
+    ground = space("o", "open-ground", depth_cm=5)
+    likely, none = run(ground, outlook=frost), run(ground, outlook=bare)
+    assert likely.root_c[0, 0].min() > none.root_c[0, 0].min() + 0.5
+
+
+def test_snow_does_not_lie_on_what_is_warm_within():
+    """A heap melts it; on frames nobody lets it lie."""
+    for kind in ("heap", "cold-frame", "hotbed"):
+        place = space("x", kind)
+        assert not make_place(place, {"x": place}, make_site()).skin.snow
