@@ -83,6 +83,7 @@ def choose(
         model.add_hint(var, (route.task, route.over, route.stops) in kept)
     solver = cp_model.CpSolver()
     parameters = solver.parameters
+    parameters.catch_sigint_signal = False  # whoever asked for the plan stops it
     parameters.num_workers = 1 if reproducible else workers
     parameters.random_seed = seed
     if reproducible:

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from propsched.optimise.grid import (
     NO_LIMIT,
@@ -307,9 +308,9 @@ def best_elsewhere(
     return tuple(found)
 
 
-def scarce(problem: Problem, solution: Solution) -> tuple[ScarceWeek, ...]:
+def area_worth(problem: Problem, solution: Solution) -> NDArray[np.float64]:
     """
-    What one unit of area would be worth, by space and week; only what is above zero.
+    What one more unit of area would be worth on a day. Shape (S, D).
 
     Where whole places are priced, as in a space that holds only one of several
     large batches, their worth is spread over the area.
@@ -317,6 +318,12 @@ def scarce(problem: Problem, solution: Solution) -> tuple[ScarceWeek, ...]:
     price = solution.area_price.copy()
     for k, places in enumerate(solution.packing_price, start=1):
         price += k * places / np.maximum(1, problem.capacity)
+    return price
+
+
+def scarce(problem: Problem, solution: Solution) -> tuple[ScarceWeek, ...]:
+    """What one unit of area would be worth, by space and week; above zero only."""
+    price = area_worth(problem, solution)
     found = []
     for space in range(problem.capacity.shape[0]):
         for first in range(0, problem.days, 7):

@@ -20,6 +20,7 @@ from propsched.domain.repeats import expand
 from propsched.errors import NothingFoundError
 from propsched.files.write import write_plan
 from propsched.optimise.check import check
+from propsched.optimise.must import MustConflictError
 from propsched.optimise.problem import NEVER, Pinned, Problem, Solution
 from propsched.optimise.solve import Progress, solve
 from propsched.service import written
@@ -28,7 +29,7 @@ from propsched.service.climate import Loaded, Warmth, load, warmth
 from propsched.service.events import Event, Finished, Improved, Outcome, Step
 from propsched.service.ground import Ground
 from propsched.service.raised import Raised, raised
-from propsched.service.reasons import why_here, why_not_placed
+from propsched.service.reasons import pins_told, why_here, why_not_placed
 from propsched.service.request import Request
 
 Emit = Callable[[Event], None]
@@ -149,16 +150,19 @@ def make_plan(request: Request, emit: Emit, cancel: threading.Event) -> Outcome:
             )
         )
 
-    solution = solve(
-        ready.problem,
-        seed=request.seed,
-        time_limit_s=request.time_limit_s,
-        gap=request.gap,
-        workers=1 if request.reproducible else 2,
-        reproducible=request.reproducible,
-        emit=report,
-        cancel=cancel,
-    )
+    try:
+        solution = solve(
+            ready.problem,
+            seed=request.seed,
+            time_limit_s=request.time_limit_s,
+            gap=request.gap,
+            workers=1 if request.reproducible else 2,
+            reproducible=request.reproducible,
+            emit=report,
+            cancel=cancel,
+        )
+    except MustConflictError as error:
+        raise pins_told(error, ready.problem, ready.loaded.season.start) from error
     if solution.status == "stopped" and not solution.routes:
         raise NothingFoundError("stopped before there was a plan")
     emit(Step("Checking"))

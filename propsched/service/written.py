@@ -18,6 +18,7 @@ from propsched.domain.plan import (
     Scarce,
     StandingOver,
 )
+from propsched.optimise.explain import area_worth
 from propsched.optimise.problem import (
     AREA_SCALE,
     WORTH_SCALE,
@@ -229,7 +230,7 @@ def hotbeds(ground: Ground) -> tuple[HotbedRun, ...]:
 
 def scarce(out: Written) -> tuple[Scarce, ...]:
     """Worth of one more standard tray for a week, where it is worth anything."""
-    price = out.solution.area_price
+    price = area_worth(out.problem, out.solution)
     tray = TRAY_M2 * AREA_SCALE / WORTH_SCALE
     found = []
     for s, space in enumerate(out.problem.space_names):
