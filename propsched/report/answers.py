@@ -1,7 +1,7 @@
 """The answers of ``temps``, ``where``, ``jobs`` and ``check`` in the terminal."""
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date, timedelta
 from itertools import groupby
 from math import isnan
@@ -38,14 +38,27 @@ def temps_report(answer: TempsAnswer) -> Group:
     parts.append(
         Text(
             "Root zone at rooting depth, °C. Range: 80 % of the daily means. "
-            + ("" if daily else "Weeks: mean, widest range, coldest and warmest.")
+            + ("" if daily else "Weeks: mean, widest range, coldest and warmest. ")
+            + _about_readings(answer)
         )
     )
     return Group(*parts)
 
 
+def _about_readings(answer: TempsAnswer) -> str:
+    if all(row.reading_c is None for row in answer.rows):
+        return ""
+    return (
+        "Read: the day's mean by its readings. Model: before the offset they ask for; "
+        "mean: after it."
+    )
+
+
 def _days(rows: list[TempsRow], *, daily: bool) -> RenderableType:
-    heads = ("day" if daily else "week of", "mean", "range", "min", "max", "air min")
+    heads = ["day" if daily else "week of", "mean", "range", "min", "max", "air min"]
+    told = any(r.reading_c is not None for r in rows)
+    if told:
+        heads[1:1] = ["read", "model"]
     table = grid(*heads, "from", right=heads)
     for group in [[r] for r in rows] if daily else _weeks(rows):
         low, high = min(r.low_c for r in group), max(r.high_c for r in group)
@@ -54,7 +67,9 @@ def _days(rows: list[TempsRow], *, daily: bool) -> RenderableType:
             f"{group[0].date:%a} {day_text(group[0].date)}"
             if daily
             else day_text(group[0].date),
-            degrees(sum(r.root_mean_c for r in group) / len(group)),
+            *([_mean(r.reading_c for r in group)] if told else []),
+            *([_mean(r.model_c for r in group)] if told else []),
+            _mean(r.root_mean_c for r in group),
             f"{degrees(low)} to {degrees(high)}",
             degrees(min(r.root_min_c for r in group)),
             degrees(max(r.root_max_c for r in group)),
@@ -62,6 +77,11 @@ def _days(rows: list[TempsRow], *, daily: bool) -> RenderableType:
             ", ".join(dict.fromkeys(r.source for r in group)),
         )
     return table
+
+
+def _mean(values: Iterable[float | None]) -> str:
+    known = [value for value in values if value is not None]
+    return degrees(sum(known) / len(known)) if known else ""
 
 
 def _weeks(rows: list[TempsRow]) -> Iterator[list[TempsRow]]:

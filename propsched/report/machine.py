@@ -22,6 +22,8 @@ from propsched.service.answers import (
 from propsched.service.comparison import CompareAnswer, CompareDay, CompareRow
 
 TEMPS_KEYS = tuple(f.name for f in fields(TempsRow))
+TEMPS_COLUMNS = TEMPS_KEYS[: TEMPS_KEYS.index("source") + 1]
+"""Of the CSV; model and reading apart are in the JSON alone."""
 WHERE_KEYS = (
     "space", "start", "half_by", "most_by", "days", "root_mean_c", "success",
     "limits", "basis",
@@ -35,7 +37,7 @@ _FORMULA = ("=", "+", "-", "@")
 
 
 def temps_csv(answer: TempsAnswer) -> str:
-    return _csv(TEMPS_KEYS, answer.rows)
+    return _csv(TEMPS_COLUMNS, answer.rows)
 
 
 def temps_json(answer: TempsAnswer) -> str:

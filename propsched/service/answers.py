@@ -25,6 +25,10 @@ class TempsRow:
     air_min_c: float
     """Of the air around the plants."""
     source: Source
+    model_c: float | None = None
+    """Median of the day's mean before the offset that readings ask for."""
+    reading_c: float | None = None
+    """The day's mean as the day's readings have it; None where nothing was read."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,6 +7,7 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import numpy as np
+from pandas import DataFrame
 
 from propsched.advice.state import beds_made_up
 from propsched.domain.quantities import Horizon
@@ -14,10 +15,14 @@ from propsched.domain.season import Season
 from propsched.domain.space import Variant
 from propsched.files.contents import SeasonFiles
 from propsched.files.read import read_season
+from propsched.thermal.correction import Corrected, apply, correct
+from propsched.thermal.learn import learn
 from propsched.thermal.outlook import make_outlook
 from propsched.thermal.outlook_types import Outlook
+from propsched.thermal.probe import corrected_readings
 from propsched.thermal.rootzone import RootZone
 from propsched.thermal.simulate import simulate
+from propsched.thermal.tuning import Tuning
 
 BEFORE_DAYS = 92
 """The ground remembers about a season; so long is simulated before day 0."""
@@ -46,6 +51,13 @@ class Warmth:
 
     outlook: Outlook
     zone: RootZone
+    """Corrected by readings where there are any."""
+    modelled: RootZone
+    """With the figures that readings speak for, before the offsets."""
+    corrected: tuple[Corrected, ...]
+    """What readings say of each variant."""
+    learnt: Mapping[str, Tuning]
+    """Figures moved by readings, by space."""
 
     @property
     def horizon(self) -> Horizon:
@@ -97,8 +109,22 @@ def variants_of(season: Season) -> tuple[Variant, ...]:
     return tuple(Variant(space) for space in season.spaces)
 
 
-def warmth(loaded: Loaded, *, winters: int, seed: int) -> Warmth:
-    """Simulate all spaces of the season over all winters of the outlook."""
+def readings_of(loaded: Loaded) -> DataFrame:
+    """Readings up to today as temperatures, each with its error."""
+    season, rows = loaded.season, loaded.files.readings
+    past = rows[rows["time"].dt.date <= loaded.today]
+    return corrected_readings(past, season.probes, season.spaces)
+
+
+def warmth(
+    loaded: Loaded, *, winters: int, seed: int, by_readings: bool = True
+) -> Warmth:
+    """
+    Simulate all spaces of the season over all winters of the outlook.
+
+    Readings move first what is only roughly known of a space, then, for a time, what
+    comes out; neither without ``by_readings``.
+    """
     season = loaded.season
     first = season.start - timedelta(days=BEFORE_DAYS)
     days = (season.end - first).days + 1 + AFTER_DAYS
@@ -113,5 +139,18 @@ def warmth(loaded: Loaded, *, winters: int, seed: int) -> Warmth:
         seed=seed,
     )
     work_day = np.array([season.is_work_day(day) for day in horizon])
-    zone = simulate(season.site, variants_of(season), outlook, work_day=work_day)
-    return Warmth(outlook, zone)
+    site, variants, readings = season.site, variants_of(season), readings_of(loaded)
+    if not by_readings:
+        readings = readings.iloc[:0]
+    learnt = learn(
+        site,
+        variants,
+        outlook,
+        readings,
+        today=horizon.day(loaded.today),
+        work_day=work_day,
+    )
+    tunings = [learnt.get(v.space.id, Tuning()) for v in variants] if learnt else None
+    zone = simulate(site, variants, outlook, work_day=work_day, tunings=tunings)
+    corrected = correct(zone, readings)
+    return Warmth(outlook, apply(zone, corrected), zone, corrected, learnt)

@@ -85,7 +85,8 @@ def compare(
     if first == second:
         raise PropschedError(f"{first} cannot be compared with itself – name two")
     pairs = _pairs(loaded, first, second, since, until)
-    warm = warmth(only(loaded, (first, second)), winters=winters, seed=seed)
+    asked = only(loaded, (first, second))
+    warm = warmth(asked, winters=winters, seed=seed, by_readings=False)
     table = pairs.table.assign(
         model_k=_modelled(warm, first, second, pairs.table["time"])
     )
