@@ -50,7 +50,7 @@ def _table(answer: CompareAnswer) -> RenderableType:
     table = grid("time of day", *heads, right=heads)
     rows = answer.by_time if len(answer.by_time) > 1 else ()
     for row in (answer.whole, *rows):
-        name = row.when or (answer.by_time[0].when if not rows else "all alike")
+        name = row.when or (answer.by_time[0].when if not rows else "all times")
         add(
             table,
             name or "",
