@@ -274,16 +274,12 @@ def _offset(seen: Residuals, days: int, error: ModelError) -> Offset:
 
 def apply(zone: RootZone, corrected: Sequence[Corrected]) -> RootZone:
     """
-    The root zone moved by its offsets.
+    The root zone moved by its offsets, each day by its own.
 
-    Offsets are those of noon; the hours between are on straight lines. Air, light and
-    energy stay as modelled.
+    Air, light and energy stay as modelled.
     """
-    hours = np.arange(24 * zone.horizon.days)
-    noon = 24 * np.arange(zone.horizon.days) + 11.5
     root = zone.root_c.copy()
     for v, one in enumerate(corrected):
         if one.offset.mean_c.any():
-            moved = np.interp(hours, noon, one.offset.mean_c)
-            root[v] += moved.astype(np.float32)
+            root[v] += np.repeat(one.offset.mean_c, 24).astype(np.float32)
     return replace(zone, root_c=root)

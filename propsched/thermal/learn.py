@@ -18,12 +18,12 @@ from pandas import DataFrame
 
 from propsched.domain.quantities import Horizon
 from propsched.domain.season import Site
-from propsched.domain.space import Variant
+from propsched.domain.space import SpaceKind, Variant
 from propsched.thermal.correction import Residuals, residuals, seen_covariance
 from propsched.thermal.outlook_types import Outlook
 from propsched.thermal.places import make_place, reports_air
 from propsched.thermal.simulate import simulate
-from propsched.thermal.spread import ERRORS
+from propsched.thermal.spread import ERRORS, ModelError
 from propsched.thermal.tuning import PRIORS, Tuning, concerning
 
 T = TypeVar("T")
@@ -46,6 +46,7 @@ class _Pupil:
     variant: Variant
     read: DataFrame
     names: tuple[str, ...]
+    error: ModelError
 
 
 def learn(
@@ -56,6 +57,7 @@ def learn(
     *,
     today: int,
     work_day: NDArray[np.bool_],
+    errors: Mapping[SpaceKind, ModelError] = ERRORS,
 ) -> dict[str, Tuning]:
     """
     Figures under which the model meets the readings, within what is known of them.
@@ -68,6 +70,8 @@ def learn(
         time, space, depth_cm, temp_c (probe's offset added), sd_c; none after today.
     today : int
         Index of today in the horizon.
+    errors : mapping
+        What the model leaves unexplained, by kind of space.
 
     Returns
     -------
@@ -89,7 +93,7 @@ def learn(
     .. [1] A. Tarantola, "Inverse Problem Theory", SIAM 2005.
     """
     now = min(today, outlook.horizon.days - 1)
-    pupils = _pupils(site, variants, readings)
+    pupils = _pupils(site, variants, readings, errors)
     if not pupils or now < 0:
         return {}
     seen = readings[readings["space"].isin([p.variant.space.id for p in pupils])]
@@ -136,7 +140,10 @@ def _paired(pupils: Sequence[_Pupil], things: Sequence[T]) -> list[tuple[_Pupil,
 
 
 def _pupils(
-    site: Site, variants: Sequence[Variant], readings: DataFrame
+    site: Site,
+    variants: Sequence[Variant],
+    readings: DataFrame,
+    errors: Mapping[SpaceKind, ModelError],
 ) -> list[_Pupil]:
     spaces = {}
     for variant in reversed(variants):
@@ -154,7 +161,8 @@ def _pupils(
             own = own[own["time"].dt.date >= made]
         if own["time"].dt.normalize().nunique() >= LEAST_DAYS:
             figures = concerning(make_place(variant.space, spaces, site))
-            out.append(_Pupil(variant, own, tuple(sorted(figures))))
+            error = errors[variant.space.kind]
+            out.append(_Pupil(variant, own, tuple(sorted(figures)), error))
     return out
 
 
@@ -204,7 +212,7 @@ def _linear(pupil: _Pupil, runs: Sequence[Residuals]) -> Floats:
     count = len(pupil.names)
     gaps = np.array([run.gap_c for run in runs])
     slope = (gaps[count + 1 :] - gaps[1 : count + 1]).T / 2
-    noise = seen_covariance(runs[0], ERRORS[pupil.variant.space.kind])
+    noise = seen_covariance(runs[0], pupil.error)
     weighed = np.linalg.solve(noise, np.column_stack([slope, gaps[0]]))
     normal = slope.T @ weighed[:, :-1] + np.eye(count)
     z = np.linalg.solve(normal, slope.T @ weighed[:, -1])
@@ -213,5 +221,5 @@ def _linear(pupil: _Pupil, runs: Sequence[Residuals]) -> Floats:
 
 def _misfit(pupil: _Pupil, z: Floats, seen: Residuals) -> float:
     """Twice the negative logarithm of prior times likelihood, less a constant."""
-    noise = seen_covariance(seen, ERRORS[pupil.variant.space.kind])
+    noise = seen_covariance(seen, pupil.error)
     return float(seen.gap_c @ np.linalg.solve(noise, seen.gap_c) + z @ z)
