@@ -49,6 +49,8 @@ class Tuning:
     """Rate at which a hotbed or heap burns."""
     decay_charge: float = 1.0
     """What there is in it to burn."""
+    decay_lag: float = 1.0
+    """Time its microbes take to wake."""
     room_k: float = 0.0
     """Added to the room of a sill, cupboard or store. [K]"""
     deep_k: float = 0.0
@@ -78,6 +80,7 @@ PRIORS: dict[str, Prior] = {
     "base": Prior(0.45, _JUDGED, "base .65 ± .3 W/m²K"),
     "decay_rate": Prior(0.40, _JUDGED, "rate of beds .036 /d ± 40 %"),
     "decay_charge": Prior(0.35, "derived", "degradable 70 kg/m³ ± 35 %"),
+    "decay_lag": Prior(0.50, _JUDGED, "steams after 1.2 ± .6 days"),
     "room_k": Prior(1.5, _JUDGED, "room said to be 18 °C"),
     "deep_k": Prior(1.0, _JUDGED, "mean of the ground against that of the air"),
 }
@@ -163,6 +166,7 @@ def tuned(place: Place, t: Tuning) -> Place:
             decay,
             rate_d=decay.rate_d * t.decay_rate,
             degradable_kg_m3=decay.degradable_kg_m3 * t.decay_charge,
+            lag_d=decay.lag_d * t.decay_lag,
         )
     return replace(
         place,
