@@ -37,7 +37,12 @@ NAMES = (
 )  # fmt: skip
 
 
-def read_season(folder: Path, *, need: frozenset[str] = ALL) -> SeasonFiles:
+def read_season(
+    folder: Path,
+    *,
+    need: frozenset[str] = ALL,
+    only: frozenset[str] = frozenset(NAMES),
+) -> SeasonFiles:
     """
     Read and check a season folder.
 
@@ -46,6 +51,8 @@ def read_season(folder: Path, *, need: frozenset[str] = ALL) -> SeasonFiles:
     need : frozenset of str
         Files that must be there and not empty, of :data:`NAMES`; the others are
         read where they are there, and are empty otherwise.
+    only : frozenset of str
+        Files to look at besides ``season``; faults of others do not matter.
 
     Raises
     ------
@@ -56,13 +63,15 @@ def read_season(folder: Path, *, need: frozenset[str] = ALL) -> SeasonFiles:
         what = "is no folder" if folder.exists() else "is not there"
         right = "`propsched new` makes a season folder"
         raise InvalidInputError([InputProblem(str(folder), 0, what, right)])
-    return _Reader(folder, need | {"season"}).read()
+    return _Reader(folder, need | {"season"}, only | {"season"}).read()
 
 
 class _Reader:
     """The files of one folder with their faults, while being read."""
 
-    def __init__(self, folder: Path, need: frozenset[str]) -> None:
+    def __init__(
+        self, folder: Path, need: frozenset[str], only: frozenset[str]
+    ) -> None:
         self.folder = folder
         self.faults = Faults()
         self.notes: list[str] = []
@@ -70,10 +79,12 @@ class _Reader:
         self.spaces: set[str] = set()
         self.sources = {
             name: read_source(self._path(name), self.faults, needed=name in need)
+            if name in only
+            else None
             for name in NAMES
             if name != "crops"
         }
-        self.need = need
+        self.need, self.only = need, only
 
     def _path(self, name: str) -> Path:
         return self.folder / ("season.toml" if name == "season" else f"{name}.csv")
@@ -83,7 +94,7 @@ class _Reader:
         if source:
             self.season, self.spaces = read_season_toml(source, self.faults)
         own = self._path("crops")
-        table = crop_table(own, self.faults)
+        table = crop_table(own if "crops" in self.only else None, self.faults)
         crops_right = not self._faulty_crops(table)
         weather = self._weather("weather", gaps=False)
         history = self._weather("history", gaps=True)

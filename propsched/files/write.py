@@ -4,12 +4,16 @@ import csv
 import io
 import os
 import tempfile
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
 
+import numpy as np
+import pandas as pd
 from filelock import FileLock, Timeout
+from numpy.typing import NDArray
+from pandas import DataFrame
 
 from propsched.domain.batch import Event
 from propsched.domain.plan import Plan
@@ -21,7 +25,8 @@ from propsched.files.source import Faults, read_source
 from propsched.files.table import Columns, find_header
 
 __all__ = [
-    "append_event", "append_reading", "plan_as_json", "read_plan", "write_plan",
+    "append_event", "append_reading", "append_readings", "plan_as_json", "read_plan",
+    "write_plan",
 ]  # fmt: skip
 
 LOCK = ".propsched.lock"
@@ -29,6 +34,7 @@ LOCK_S = 30.0
 """How long to wait for another program. [s]"""
 EVENT_HEADER = ("time", "batch", "event", "space", "count", "note")
 READING_HEADER = ("time", "space", "depth_cm", "temp_c", "probe", "note")
+READING_NUMBERS = ("depth_cm", "temp_c")
 
 
 def write_plan(folder: Path, plan: Plan) -> Path:
@@ -66,7 +72,10 @@ def append_event(folder: Path, event: Event) -> Path:
         "count": "" if event.count is None else str(event.count),
         "note": event.note,
     }
-    return _append(folder / "daybook.csv", EVENT_COLUMNS, EVENT_HEADER, cells)
+    path = folder / "daybook.csv"
+    with _writing(path):
+        _append(path, EVENT_COLUMNS, EVENT_HEADER, [cells])
+    return path
 
 
 def append_reading(
@@ -87,7 +96,76 @@ def append_reading(
     InvalidInputError
         When the file there cannot take the row.
     """
-    cells = {
+    cells = _reading_cells(time, space, depth_cm, temp_c, probe, note)
+    path = folder / "readings.csv"
+    with _writing(path):
+        _append(path, READING_COLUMNS, READING_HEADER, [cells], READING_NUMBERS)
+    return path
+
+
+def append_readings(
+    folder: Path,
+    readings: DataFrame,
+    *,
+    stored: Callable[[], DataFrame],
+    depths: Mapping[str, float],
+) -> int:
+    """
+    Add many rows to ``readings.csv`` at once, all of them or none.
+
+    Parameters
+    ----------
+    readings : DataFrame
+        time, space, depth_cm (NaN: the space's), temp_c, probe, note.
+    stored : callable
+        Gives the readings that are there, once nobody else can write.
+    depths : mapping
+        Depth of each space, which a blank one stands for. [cm]
+
+    Returns
+    -------
+    int
+        How many were added; one of the same time, space, depth and probe as another
+        is left out.
+
+    Raises
+    ------
+    InvalidInputError
+        When the file there cannot take the rows.
+    """
+    path = folder / "readings.csv"
+    with _writing(path):
+        new = readings[~_doubles(stored(), readings, depths)]
+        columns = [new[name].tolist() for name in READING_HEADER]
+        rows = [
+            _reading_cells(time, space, deep if deep == deep else None, temp, *rest)
+            for time, space, deep, temp, *rest in zip(*columns, strict=True)
+        ]
+        if rows:
+            _append(path, READING_COLUMNS, READING_HEADER, rows, READING_NUMBERS)
+    return len(rows)
+
+
+def _doubles(
+    stored: DataFrame, readings: DataFrame, depths: Mapping[str, float]
+) -> NDArray[np.bool_]:
+    keys = pd.concat(
+        [frame[["time", "space", "depth_cm", "probe"]] for frame in (stored, readings)]
+    )
+    usual = keys["space"].map(depths).astype(float)
+    keys["depth_cm"] = keys["depth_cm"].fillna(usual)
+    return keys.duplicated().to_numpy()[len(stored) :]
+
+
+def _reading_cells(
+    time: datetime,
+    space: str,
+    depth_cm: float | None,
+    temp_c: float,
+    probe: str,
+    note: str,
+) -> dict[str, str]:
+    return {
         "time": _clock(time),
         "space": space,
         "depth_cm": "" if depth_cm is None else f"{depth_cm:.10g}",
@@ -95,9 +173,6 @@ def append_reading(
         "probe": probe,
         "note": note,
     }
-    numbers = ("depth_cm", "temp_c")
-    path = folder / "readings.csv"
-    return _append(path, READING_COLUMNS, READING_HEADER, cells, numbers)
 
 
 def replace_file(path: Path, content: bytes) -> None:
@@ -121,54 +196,54 @@ def _append(
     path: Path,
     columns: Columns,
     header: tuple[str, ...],
-    cells: Mapping[str, str],
+    rows: Sequence[Mapping[str, str]],
     numbers: tuple[str, ...] = (),
-) -> Path:
-    """Add a row in the layout that the file has, a new file with its header."""
-    with _writing(path):
-        faults = Faults()
-        source = read_source(path, faults, needed=False)
-        if source is None:
-            faults.raise_if_any()
-            lines = _line(header, ",", "\n") + _line(
-                [cells[name] for name in header], ",", "\n"
-            )
-            _write_at_end(path, lines)
-            return path
-        found = find_header(source.text, columns)
-        unknown = [n for n, cell in cells.items() if cell and n not in _heads(found)]
-        if found is None or unknown:
-            what = f"has no column {', '.join(unknown)}" if found else "has no header"
-            faults.add(str(path), found.line if found else 1, what, "mend the header")
-            raise InvalidInputError(faults.found)
-        comma = found.delimiter != ","
-        row = [
-            cells[name].replace(".", ",")
-            if comma and name in numbers
-            else cells.get(name, "")
-            for name in found.cells
+) -> None:
+    """Add rows in the layout that the file has, a new file with its header."""
+    faults = Faults()
+    source = read_source(path, faults, needed=False)
+    if source is None:
+        faults.raise_if_any()
+        cells = [[row[name] for name in header] for row in rows]
+        _write_at_end(path, _lines([header, *cells], ",", "\n"))
+        return
+    found = find_header(source.text, columns)
+    heads = found.cells if found else ()
+    filled = {name for row in rows for name, cell in row.items() if cell}
+    unknown = [name for name in header if name in filled and name not in heads]
+    if found is None or unknown:
+        what = f"has no column {', '.join(unknown)}" if found else "has no header"
+        faults.add(str(path), found.line if found else 1, what, "mend the header")
+        raise InvalidInputError(faults.found)
+    comma = numbers if found.delimiter != "," else ()
+    cells = [
+        [
+            row[name].replace(".", ",") if name in comma else row.get(name, "")
+            for name in heads
         ]
-        with path.open("rb") as file:
-            first = file.readline()
-        ending = "\r\n" if first.endswith(b"\r\n") else "\n"
-        # a line cut short by a kill or an editor must not run into this one
-        start = "" if source.text.endswith("\n") else ending
-        _write_at_end(path, start + _line(row, found.delimiter, ending))
-    return path
+        for row in rows
+    ]
+    with path.open("rb") as file:
+        first = file.readline()
+    ending = "\r\n" if first.endswith(b"\r\n") else "\n"
+    # a line cut short by a kill or an editor must not run into this one
+    start = "" if source.text.endswith("\n") else ending
+    _write_at_end(path, start + _lines(cells, found.delimiter, ending))
 
 
-def _heads(found: object) -> tuple[str, ...]:
-    return getattr(found, "cells", ())
-
-
-def _line(cells: Sequence[str], delimiter: str, ending: str) -> str:
+def _lines(rows: Iterable[Sequence[str]], delimiter: str, ending: str) -> str:
     text = io.StringIO()
-    one_line = [" ".join(cell.split()) for cell in cells]
-    csv.writer(text, delimiter=delimiter, lineterminator=ending).writerow(one_line)
+    writer = csv.writer(text, delimiter=delimiter, lineterminator=ending)
+    writer.writerows([" ".join(cell.split()) for cell in row] for row in rows)
     return text.getvalue()
 
 
 def _write_at_end(path: Path, text: str) -> None:
+    """One line by one write; many are put in place together, all or none."""
+    if text.count("\n") > 2:
+        old = path.read_bytes() if path.exists() else b""
+        replace_file(path.resolve(), old + text.encode())
+        return
     handle = os.open(path, os.O_WRONLY | os.O_APPEND | os.O_CREAT, 0o666)
     try:
         os.write(handle, text.encode())
