@@ -44,9 +44,11 @@ class Balance:
         return {name: float(flow[day]) for name, flow in self.flows.items()}
 
 
-def radiant_flows(skin: Skin, mesh: Mesh, hours: Hours, winters: slice) -> Array:
+def radiant_flows(
+    skin: Skin, mesh: Mesh, hours: Hours, end_day: int, winters: slice
+) -> Array:
     """
-    Sun, sky, evaporation and lamp of all days. [W/m²] (4, 24 N, K)
+    Sun, sky, evaporation and lamp of the days up to one. [W/m²] (4, 24 D, K)
 
     Notes
     -----
@@ -54,7 +56,7 @@ def radiant_flows(skin: Skin, mesh: Mesh, hours: Hours, winters: slice) -> Array
     that the four add up to the forcing whatever it consists of. The sun is what is
     absorbed, less what it would take to warm snow above 0 °C.
     """
-    days = np.arange(hours.day_of_year.size)
+    days = np.arange(end_day)
     off = replace(
         skin, sun=0.0, sky_day=0.0, sky_night=0.0, wet=0.0, dries_w_m2=0.0, lamp_w_m2=0
     )
@@ -74,11 +76,14 @@ def radiant_flows(skin: Skin, mesh: Mesh, hours: Hours, winters: slice) -> Array
 class _Ledger:
     """Books the flows of one place while the hours go by."""
 
-    def __init__(self, row: int, crew: Crew, hours: Hours, winters: int) -> None:
-        days = hours.day_of_year.size
+    def __init__(
+        self, row: int, crew: Crew, hours: Hours, days: int, winters: int
+    ) -> None:
         self.row, self.crew = row, crew
         place = crew.places[row]
-        self.radiant = radiant_flows(place.skin, place.mesh, hours, slice(0, winters))
+        self.radiant = radiant_flows(
+            place.skin, place.mesh, hours, days, slice(0, winters)
+        )
         self.flows = np.zeros((len(TERMS), days))
         self.storage = np.zeros(days)
         self.was: tuple[Array, Array] = (np.empty(0), np.empty(0))
@@ -148,6 +153,7 @@ def heat_balance(
     *,
     work_day: NDArray[np.bool_],
     tunings: Sequence[Tuning] | None = None,
+    until: int | None = None,
 ) -> Balance:
     """
     Simulate once more and keep what flowed into one of the variants.
@@ -158,6 +164,8 @@ def heat_balance(
         As for ``simulate``.
     given : int
         Which of the variants.
+    until : int, optional
+        The first day that is not asked about; those from it on are left out.
 
     Notes
     -----
@@ -166,10 +174,13 @@ def heat_balance(
     """
     hours = hours_of(site, outlook, work_day)
     crew = assemble(variants, site, outlook.horizon, tunings)
-    ledger = _Ledger(int(crew.place_in_order[given]), crew, hours, len(outlook.winters))
-    march_through(crew, site, outlook, hours, ledger)
+    whole = outlook.horizon
+    days = whole.days if until is None else min(until, whole.days)
+    row = int(crew.place_in_order[given])
+    ledger = _Ledger(row, crew, hours, days, len(outlook.winters))
+    march_through(crew, site, outlook, hours, ledger, days)
     return Balance(
-        horizon=outlook.horizon,
+        horizon=Horizon(whole.first, days),
         flows=dict(zip(TERMS, ledger.flows, strict=True)),
         storage=ledger.storage,
     )

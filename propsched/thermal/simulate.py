@@ -70,9 +70,11 @@ def march_through(
     outlook: Outlook,
     hours: Hours,
     watch: Watch | None = None,
+    until: int | None = None,
 ) -> March:
-    """Go through all days of the outlook, those before the first included."""
+    """Go through the days of the outlook, those before the first included."""
     n, k = outlook.horizon.days, len(outlook.winters)
+    end_day = n if until is None else min(until, n)
     back = _spin_up(crew, outlook)
     shared = common_days(outlook)
     together = shared if shared >= back else 0
@@ -86,7 +88,7 @@ def march_through(
         watch=watch,
     )
     breaks = [together, *(day for day in crew.make_up if day is not None), 0]
-    for start, end in _segments(-back, n, breaks):
+    for start, end in _segments(-back, end_day, breaks):
         if together and start == together:
             march.fan_out(k)
         march.make_up(start)

@@ -126,3 +126,16 @@ def test_glass_is_opened_on_warm_days_only() -> None:
     ]  # fmt: skip
     assert out[0] < -5
     assert out[1] == pytest.approx(0, abs=1e-9)
+
+
+def test_the_days_before_are_the_same_however_far_it_is_gone_through() -> None:
+    whole, short = (
+        heat_balance(
+            make_site(latitude=52.0), [Variant(SPACES["bed"])], 0, OUTLOOK,
+            work_day=np.ones(DAYS, dtype=bool), until=until,
+        )
+        for until in (None, 60)
+    )  # fmt: skip
+    assert short.horizon.days == 60
+    for term in TERMS:
+        assert (short.flows[term] == whole.flows[term][:60]).all()
