@@ -19,6 +19,7 @@ COMMANDS = {
     "plan": "Plan the season: what stands where, and when.",
     "compare": "Is one space warmer than another, by their readings?",
     "jobs": "What to do in the next days.",
+    "note": "Note a reading, a logger's file, or what was done.",
 }
 """Each in its own module, loaded when it is called."""
 
