@@ -23,6 +23,12 @@ from propsched.cli.output import data, notes, show
 )
 @date_option("--from", "first", help="First day to print.")
 @date_option("--to", "last", help="Last day to print.")
+@click.option(
+    "--explain",
+    is_flag=True,
+    help="What warms and cools it on a day, in W/m², and what the model assumes.",
+)
+@date_option("--on", help="Day to explain; else today.")
 @today_option
 @outlook_options
 @format_option
@@ -31,6 +37,8 @@ def command(
     spaces: tuple[str, ...],
     first: date | None,
     last: date | None,
+    explain: bool,
+    on: date | None,
     today: date | None,
     seed: int,
     winters: int,
@@ -40,6 +48,13 @@ def command(
 
     Up to three weeks are printed day by day, longer spans by weeks.
     """
+    if on is not None and not explain:
+        raise click.UsageError("--on goes with --explain")
+    if explain and (first or last):
+        raise click.UsageError("--explain is of one day – give it with --on")
+    if explain:
+        _explain(season, spaces, on, today, seed, winters, form)
+        return
     from propsched.report import answers, machine
     from propsched.service.temps import temps
 
@@ -62,3 +77,28 @@ def command(
         data(machine.temps_json(answer))
     else:
         show(lambda width: answers.temps_report(answer))
+
+
+def _explain(
+    season: Path,
+    spaces: tuple[str, ...],
+    on: date | None,
+    today: date | None,
+    seed: int,
+    winters: int,
+    form: str,
+) -> None:
+    from propsched.report import machine
+    from propsched.report.balance import explain_report
+    from propsched.service.explain import explain
+
+    answer = explain(
+        season, spaces=spaces, on=on, today=today, winters=winters, seed=seed
+    )
+    notes(answer.notes)
+    if form == "csv":
+        data(machine.explain_csv(answer))
+    elif form == "json":
+        data(machine.explain_json(answer))
+    else:
+        show(lambda width: explain_report(answer))

@@ -20,6 +20,9 @@ from propsched.service.answers import (
     WhereAnswer,
 )
 from propsched.service.comparison import CompareAnswer, CompareDay, CompareRow
+from propsched.service.explanation import ExplainAnswer, Flow
+from propsched.thermal.assumptions import Assumption
+from propsched.thermal.bed_outlook import BedOutlook, Sensitivity
 
 TEMPS_KEYS = tuple(f.name for f in fields(TempsRow))
 TEMPS_COLUMNS = TEMPS_KEYS[: TEMPS_KEYS.index("source") + 1]
@@ -29,6 +32,12 @@ WHERE_KEYS = (
     "limits", "basis",
 )  # fmt: skip
 COMPARE_KEYS = tuple(f.name for f in fields(CompareDay))
+EXPLAIN_KEYS = (
+    "space", "on", "kind", "winters", "root_mean_c", "outdoor_mean_c", "sentence",
+)  # fmt: skip
+FLOW_KEYS = tuple(f.name for f in fields(Flow))
+FIGURE_KEYS = tuple(f.name for f in fields(Assumption))
+BED_KEYS = tuple(f.name for f in fields(Sensitivity))
 JOB_KEYS = tuple(f.name for f in fields(Job))
 PLACEMENT_KEYS = tuple(f.name for f in fields(Placement))
 
@@ -72,6 +81,44 @@ def check_csv(answer: CheckAnswer) -> str:
 
 def check_json(answer: CheckAnswer) -> str:
     return _json({"lines": list(answer.lines), "notes": list(answer.notes)})
+
+
+def explain_csv(answer: ExplainAnswer) -> str:
+    """The flows, with what the layers take up as the last of each space."""
+    rows = (
+        [_cell(v) for v in (one.space, one.on, flow.term, round(flow.w_m2, 3))]
+        for one in answer.spaces
+        for flow in (*one.flows, one.storage)
+    )
+    return _table(("space", "date", "term", "w_m2"), rows)
+
+
+def explain_json(answer: ExplainAnswer) -> str:
+    return _json(
+        [
+            {
+                **_record(EXPLAIN_KEYS, one),
+                "flows": [_record(FLOW_KEYS, flow) for flow in one.flows],
+                "storage_w_m2": round(one.storage.w_m2, 4),
+                "bed": None if one.bed is None else _bed(one.bed),
+                "assumptions": [_record(FIGURE_KEYS, a) for a in one.assumptions],
+            }
+            for one in answer.spaces
+        ]
+    )
+
+
+def _bed(bed: BedOutlook) -> dict[str, Any]:
+    span = ("low", "middle", "high", "never")
+    return {
+        "made_up": bed.made_up.isoformat(),
+        "too_hot": _plain(bed.too_hot),
+        "ready_d": _record(span, bed.ready_d),
+        "warm_d": _record(span, bed.warm_d),
+        "useful_d": _record(span, bed.useful_d),
+        "root_zone_c": {name: _record(span, r) for name, r in bed.at.items()},
+        "sensitivity": [_record(BED_KEYS, row) for row in bed.sensitivity],
+    }
 
 
 def compare_csv(answer: CompareAnswer) -> str:

@@ -1,15 +1,13 @@
 """What warms and what cools a space on a day, and what the model assumes of it."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
 import numpy as np
-from numpy.typing import NDArray
 
 from propsched.domain.season import Season
-from propsched.domain.space import Space, Variant
+from propsched.domain.space import Space
 from propsched.errors import PropschedError, UnknownNameError
 from propsched.service.climate import (
     WEATHER_ONLY,
@@ -23,7 +21,7 @@ from propsched.service.climate import (
 from propsched.service.explanation import ExplainAnswer, Flow, SpaceExplained
 from propsched.thermal.assumptions import assumptions
 from propsched.thermal.balance import TERMS, heat_balance
-from propsched.thermal.bed_outlook import BedOutlook, bed_outlook
+from propsched.thermal.bed_outlook import bed_outlook
 from propsched.thermal.places import reports_air
 from propsched.thermal.skins import BENCHES, INDOORS
 
@@ -108,7 +106,11 @@ def _explained(
         term="storage", words=words["storage"], w_m2=float(balance.storage[day])
     )
     company = tuple(v for i, v in enumerate(variants) if i != given)
-    bed = _bed(space, company, alone, warm, work_day, on, seed)
+    bed = None
+    if space.kind == "hotbed":
+        bed = bed_outlook(
+            space, company, alone.site, warm.outlook, work_day=work_day, seed=seed
+        )
     kind = warm.outlook.kind[day]
     return SpaceExplained(
         space=name,
@@ -124,24 +126,6 @@ def _explained(
         storage=storage,
         assumptions=assumptions(space, alone.site),
         bed=bed,
-        supposed=bed is not None and space.make_up is None,
-    )
-
-
-def _bed(
-    space: Space,
-    company: Sequence[Variant],
-    season: Season,
-    warm: Warmth,
-    work_day: NDArray[np.bool_],
-    on: date,
-    seed: int,
-) -> BedOutlook | None:
-    if space.kind != "hotbed":
-        return None
-    made = space if space.make_up is not None else replace(space, make_up=on)
-    return bed_outlook(
-        made, company, season.site, warm.outlook, work_day=work_day, seed=seed
     )
 
 
@@ -183,12 +167,12 @@ def sentence(flows: Sequence[Flow], storage: Flow) -> str:
         parts.append(f"warmed mostly by {_most(gains)}")
     if losses:
         parts.append(f"loses most to {_most(losses)}")
-    if storage.w_m2 > STEADY_W_M2:
-        parts.append("and is warming up")
-    elif storage.w_m2 < -STEADY_W_M2:
-        parts.append("and is cooling down")
-    said = "; ".join(parts[:2]) + (f" {parts[2]}" if len(parts) == 3 else "")
-    return said[:1].upper() + said[1:] + "." if said else ROOM_ONLY
+    said = "; ".join(parts)
+    if said and storage.w_m2 > STEADY_W_M2:
+        said += " and is warming up"
+    elif said and storage.w_m2 < -STEADY_W_M2:
+        said += " and is cooling down"
+    return said[0].upper() + said[1:] + "." if said else ROOM_ONLY
 
 
 def _most(flows: Sequence[Flow]) -> str:

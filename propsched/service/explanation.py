@@ -36,8 +36,6 @@ class SpaceExplained:
     """What the layers take up: the sum of the flows."""
     assumptions: tuple[Assumption, ...]
     bed: BedOutlook | None = None
-    supposed: bool = False
-    """Whether the bed has no day of making up, and is looked at as if made that day."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
