@@ -23,9 +23,15 @@ def asked(folder: Path, *spaces: str, **over: object) -> ExplainAnswer:
     return explain(folder, spaces=spaces, **{**plain, **over})  # type: ignore[arg-type]
 
 
-def test_flows_add_up_to_what_is_kept(folder: Path) -> None:
+@pytest.fixture(scope="module")
+def all_spaces(tmp_path_factory: pytest.TempPathFactory) -> ExplainAnswer:
+    folder = tmp_path_factory.mktemp("all") / "season"
+    return asked(write_folder(folder, history_csv=None, pins_csv=None))
+
+
+def test_flows_add_up_to_what_is_kept(all_spaces: ExplainAnswer) -> None:
     """What is told, small flows left out, within so many hundredths of a W/m²."""
-    answer = asked(folder)
+    answer = all_spaces
     assert [s.space for s in answer.spaces] == [
         "border", "house", "bench", "hotbed", "pond",
     ]  # fmt: skip
@@ -60,8 +66,8 @@ def test_a_hotbed_says_when_it_can_be_sown(folder: Path) -> None:
     assert {a.what for a in bed.assumptions} >= {"what can rot", "heat set free"}
 
 
-def test_every_figure_has_a_basis(folder: Path) -> None:
-    for one in asked(folder).spaces:
+def test_every_figure_has_a_basis(all_spaces: ExplainAnswer) -> None:
+    for one in all_spaces.spaces:
         assert one.assumptions
         for figure in one.assumptions:
             assert figure.basis in {
@@ -69,7 +75,7 @@ def test_every_figure_has_a_basis(folder: Path) -> None:
             }  # fmt: skip
             if figure.basis in {"published", "derived"}:
                 assert figure.source, figure.what
-    (bench,) = asked(folder, "bench").spaces
+    (bench,) = (one for one in all_spaces.spaces if one.space == "bench")
     (set_point,) = (a for a in bench.assumptions if a.what == "set point")
     assert (set_point.value, set_point.basis) == (18, "yours")
 
