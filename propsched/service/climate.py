@@ -7,7 +7,7 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import numpy as np
-from pandas import DataFrame
+from pandas import DataFrame, Series, Timedelta, Timestamp
 
 from propsched.advice.state import beds_made_up
 from propsched.domain.quantities import Horizon
@@ -110,10 +110,21 @@ def variants_of(season: Season) -> tuple[Variant, ...]:
 
 
 def readings_of(loaded: Loaded) -> DataFrame:
-    """Readings up to today as temperatures, each with its error."""
+    """Readings up to today as temperatures with their error, in winter time."""
     season, rows = loaded.season, loaded.files.readings
-    past = rows[rows["time"].dt.date <= loaded.today]
-    return corrected_readings(past, season.probes, season.spaces)
+    past = rows[rows["time"] < Timestamp(loaded.today) + Timedelta(days=1)]
+    told = corrected_readings(past, season.probes, season.spaces)
+    return told.assign(time=_winter_time(told["time"], season))
+
+
+def _winter_time(local: "Series[Timestamp]", season: Season) -> "Series[Timestamp]":
+    """Clock times with summer time taken out, as the model's hours are."""
+    timezone, year = season.site.timezone, season.start.year
+    zone = ZoneInfo(timezone)
+    offsets = [datetime(year, month, 1, tzinfo=zone).utcoffset() for month in (1, 7)]
+    standard = min(offset for offset in offsets if offset is not None)
+    aware = local.dt.tz_localize(timezone, ambiguous=False, nonexistent="shift_forward")
+    return aware.dt.tz_convert("UTC").dt.tz_localize(None) + standard
 
 
 def warmth(

@@ -8,7 +8,7 @@ from folders import write_folder
 
 from propsched.errors import UnknownNameError
 from propsched.report.machine import temps_csv
-from propsched.service.climate import load, warmth
+from propsched.service.climate import load, readings_of, warmth
 from propsched.service.temps import temps
 
 TODAY = date(2026, 12, 20)
@@ -151,3 +151,13 @@ def test_where_and_plan_reckon_with_what_was_read(tmp_path):
     # the offset is the same in every winter
     assert np.ptp(later, axis=0).max() < 1e-4
     assert (told.zone.air_c == told.modelled.air_c).all()
+
+
+def test_clock_times_are_taken_out_of_summer_time(tmp_path):
+    """A reading at 13:30 in April is one of 12:30 by the sun's clock."""
+    rows = [("2026-11-10 13:30", "border", 9.0), ("2027-04-10 13:30", "border", 9.0)]
+    folder = write_folder(
+        tmp_path, weather_csv=weather(), readings_csv=readings(*rows), pins_csv=None
+    )
+    times = readings_of(load(folder, date(2027, 4, 20)))["time"]
+    assert [str(t) for t in times] == ["2026-11-10 13:30:00", "2027-04-10 12:30:00"]
