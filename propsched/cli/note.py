@@ -151,15 +151,14 @@ def command(
     propsched note SEASON --import logger.csv --space cold-frame
     propsched note SEASON sown leek 120 --space propagator
     """
-    from propsched.files.logger import Told
-    from propsched.service.note import note_reading
-    from propsched.service.note_event import note_event
-    from propsched.service.note_import import import_readings
     from propsched.service.noted import Place, When
 
     what, *rest = words or ("",)
     at = When(day=day or when[0], clock=when[1])
     if file is not None:
+        from propsched.files.logger import Told
+        from propsched.service.note_import import import_readings
+
         if what not in ("", "reading"):
             raise click.UsageError(f"--import takes readings, not {what!r}")
         place = Place(
@@ -177,6 +176,8 @@ def command(
     elif what == "reading":
         name, *temps = [space, *rest] if space else rest or [""]
         place = Place(space=name or _missing("SPACE"), depth_cm=depth, probe=probe)
+        from propsched.service.note import note_reading
+
         answer = note_reading(
             season,
             place,
@@ -189,6 +190,8 @@ def command(
             model=compare_model,
         )
     else:
+        from propsched.service.note_event import note_event
+
         event = _event(what)
         answer = note_event(
             season, event, rest, space=space, at=at, note=note, today=today

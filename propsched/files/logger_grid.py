@@ -106,7 +106,7 @@ def _text(path: Path) -> str:
             text = raw.decode(encoding)
         except UnicodeDecodeError:
             continue
-        return text.replace("\r\n", "\n").replace("\r", "\n")
+        return text.replace("\r\n", "\n").replace("\r", "\n").replace("\xa0", " ")
     raise _fault(path, 0, "is no text", "export the logger's data as CSV")
 
 
@@ -119,8 +119,7 @@ def _records(path: Path, lines: list[str], mark: str) -> list[tuple[int, list[st
     before = 0
     try:
         for cells in reader:
-            stripped = [cell.replace("\xa0", " ").strip() for cell in cells]
-            records.append((before + 1, stripped))
+            records.append((before + 1, [cell.strip() for cell in cells]))
             before = reader.line_num
     except csv.Error as error:
         what = f"cannot be parted into cells ({error})"

@@ -35,6 +35,7 @@ ALL = frozenset({"season", "weather", "batches"})
 NAMES = (
     "season", "weather", "history", "batches", "readings", "crops", "daybook", "pins",
 )  # fmt: skip
+NO_CROPS = CropTable()
 
 
 def read_season(
@@ -52,7 +53,8 @@ def read_season(
         Files that must be there and not empty, of :data:`NAMES`; the others are
         read where they are there, and are empty otherwise.
     only : frozenset of str
-        Files to look at besides ``season``; faults of others do not matter.
+        Files to look at besides ``season``; faults of others do not matter, and
+        without ``crops`` the shipped table stays unread too.
 
     Raises
     ------
@@ -94,7 +96,7 @@ class _Reader:
         if source:
             self.season, self.spaces = read_season_toml(source, self.faults)
         own = self._path("crops")
-        table = crop_table(own if "crops" in self.only else None, self.faults)
+        table = crop_table(own, self.faults) if "crops" in self.only else NO_CROPS
         crops_right = not self._faulty_crops(table)
         weather = self._weather("weather", gaps=False)
         history = self._weather("history", gaps=True)

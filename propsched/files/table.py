@@ -127,14 +127,15 @@ def _records(
     source: Source, header: Header, faults: Faults
 ) -> Iterator[tuple[int, list[str]]]:
     """Yield the line and cells of every record after the header."""
-    text = islice(io.StringIO(source.text), header.line, None)
+    plain = source.text.replace("\xa0", " ").replace("\ufeff", "")
+    text = islice(io.StringIO(plain), header.line, None)
     reader = csv.reader(
         text, delimiter=header.delimiter, strict=True, skipinitialspace=True
     )
     line = header.line + 1
     try:
         for cells in reader:
-            yield line, [_clean(cell) for cell in cells]
+            yield line, [cell.strip() for cell in cells]
             line = header.line + reader.line_num + 1
     except csv.Error as error:
         right = 'a quoted cell ends in ", and a " inside it is written ""'
