@@ -200,7 +200,7 @@ def _numbers(cells: Sequence[str]) -> tuple[NDArray[np.float64], set[str]]:
     values = np.full(len(cells), np.nan)
     units: set[str] = set()
     for at, cell in enumerate(cells):
-        match = NUMBER.fullmatch(cell.replace("−", "-"))
+        match = NUMBER.fullmatch(cell)
         if match:
             values[at] = float(match[1].replace(",", "."))
             if match[2]:

@@ -106,7 +106,8 @@ def _text(path: Path) -> str:
             text = raw.decode(encoding)
         except UnicodeDecodeError:
             continue
-        return text.replace("\r\n", "\n").replace("\r", "\n").replace("\xa0", " ")
+        text = text.replace("\r\n", "\n").replace("\r", "\n")
+        return text.replace("\xa0", " ").replace("−", "-")
     raise _fault(path, 0, "is no text", "export the logger's data as CSV")
 
 
