@@ -42,9 +42,11 @@ def _space(one: SpaceExplained) -> Iterator[RenderableType]:
         weather += f", mean of {one.winters} winters"
     yield Text(clean(f"{one.space} on {day} ({weather})"), style="bold")
     yield Text(clean(one.sentence))
+    root, corrected = degrees(one.root_mean_c), degrees(one.corrected_mean_c)
+    by_readings = "" if root == corrected else f" (readings make it {corrected})"
     yield Text(
-        f"Root zone by the model alone {degrees(one.root_mean_c)} °C, outdoors "
-        f"{degrees(one.outdoor_mean_c)} °C; means of the 24 hours."
+        f"Root zone {root} °C{by_readings}, outdoors {degrees(one.outdoor_mean_c)} "
+        "°C; means of the 24 hours."
     )
     if one.flows:
         yield Text("")

@@ -33,7 +33,8 @@ WHERE_KEYS = (
 )  # fmt: skip
 COMPARE_KEYS = tuple(f.name for f in fields(CompareDay))
 EXPLAIN_KEYS = (
-    "space", "on", "kind", "winters", "root_mean_c", "outdoor_mean_c", "sentence",
+    "space", "on", "kind", "winters", "root_mean_c", "corrected_mean_c",
+    "outdoor_mean_c", "sentence",
 )  # fmt: skip
 FLOW_KEYS = tuple(f.name for f in fields(Flow))
 FIGURE_KEYS = tuple(f.name for f in fields(Assumption))

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from pandas import DataFrame
 
 from propsched.errors import PropschedError, UnknownNameError
-from propsched.service.climate import Loaded, Warmth, load, only, warmth
+from propsched.service.climate import Loaded, Warmth, load, only, readings_of, warmth
 from propsched.service.comparison import (
     CompareAnswer,
     CompareDay,
@@ -27,7 +27,6 @@ from propsched.service.pairs import (
 )
 from propsched.service.verdict import remarks, verdict
 from propsched.thermal.compare import mean_interval, more_days, slope_on
-from propsched.thermal.probe import corrected_readings
 
 NEEDED = frozenset({"season", "weather", "readings"})
 NARROW_K = 0.5
@@ -121,12 +120,12 @@ def compare(
 def _pairs(
     loaded: Loaded, first: str, second: str, since: date | None, until: date | None
 ) -> Pairs:
-    shown, season = loaded.files.readings, loaded.season
-    last = min(until or loaded.today, loaded.today)
-    on = shown["time"].dt.date
-    shown = shown[(on <= last) & (on >= (since or date.min))]
-    corrected = corrected_readings(shown, season.probes, season.spaces)
-    return pair_readings(corrected, shown, first, second, season.probes)
+    """In winter time, as the model's hours are."""
+    read, season = readings_of(loaded), loaded.season
+    on = read["time"].dt.date
+    read = read[(on <= (until or loaded.today)) & (on >= (since or date.min))]
+    shown = loaded.files.readings.loc[read.index]
+    return pair_readings(read, shown, first, second, season.probes)
 
 
 def _modelled(

@@ -1,6 +1,7 @@
 """What warms and what cools a space on a day, and what the model assumes of it."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import fields
 from datetime import date
 from pathlib import Path
 
@@ -19,14 +20,17 @@ from propsched.service.climate import (
     warmth,
 )
 from propsched.service.explanation import ExplainAnswer, Flow, SpaceExplained
-from propsched.thermal.assumptions import assumptions
+from propsched.thermal.assumptions import YOURS, Assumption, assumptions
 from propsched.thermal.balance import TERMS, heat_balance
 from propsched.thermal.bed_outlook import bed_outlook
 from propsched.thermal.places import reports_air
 from propsched.thermal.skins import BENCHES, INDOORS
+from propsched.thermal.tuning import Tuning
 
 LEAST_W_M2 = 0.05
 """Flows smaller than this are not told."""
+LEAST_MOVED = 0.02
+"""Figures moved by less are not told."""
 EVEN = 0.8
 """A second flow of at least this share of the first is named with it."""
 ROOM_ONLY = "Follows the air of its room: nothing else warms or cools it."
@@ -91,8 +95,15 @@ def _explained(
     space = variants[given].space
     work_day = np.array([alone.is_work_day(day) for day in warm.horizon])
     day = warm.horizon.day(on)
+    tunings = [warm.learnt.get(v.space.id, Tuning()) for v in variants]
     balance = heat_balance(
-        alone.site, variants, given, warm.outlook, work_day=work_day, until=day + 1
+        alone.site,
+        variants,
+        given,
+        warm.outlook,
+        work_day=work_day,
+        tunings=tunings,
+        until=day + 1,
     )
     hours = slice(24 * day, 24 * day + 24)
     words = flow_words(space, alone)
@@ -109,23 +120,46 @@ def _explained(
     bed = None
     if space.kind == "hotbed":
         bed = bed_outlook(
-            space, company, alone.site, warm.outlook, work_day=work_day, seed=seed
+            space,
+            company,
+            alone.site,
+            warm.outlook,
+            work_day=work_day,
+            seed=seed,
+            learnt=tunings[given],
         )
-    kind = warm.outlook.kind[day]
+    kind, row = warm.outlook.kind[day], warm.zone.of(name)
     return SpaceExplained(
         space=name,
         on=on,
         kind=kind,
         winters=1 if kind == "observed" else len(warm.outlook.winters),
-        root_mean_c=float(warm.zone.root_c[warm.zone.of(name), :, hours].mean()),
+        root_mean_c=float(warm.modelled.root_c[row, :, hours].mean()),
+        corrected_mean_c=float(warm.zone.root_c[row, :, hours].mean()),
         outdoor_mean_c=float(warm.zone.outdoor_c[:, hours].mean()),
         sentence="Measures the air, which has no balance of its own here."
         if reports_air(space)
         else sentence(flows, storage),
         flows=flows,
         storage=storage,
-        assumptions=assumptions(space, alone.site),
+        assumptions=(*assumptions(space, alone.site), *_moved(tunings[given])),
         bed=bed,
+    )
+
+
+def _moved(tuning: Tuning) -> tuple[Assumption, ...]:
+    """What readings have made of the figures."""
+    plain = Tuning()
+    return tuple(
+        Assumption(
+            what=f"{f.name.removesuffix('_k').replace('_', ' ')}, moved by readings",
+            value=getattr(tuning, f.name),
+            unit="K" if f.name.endswith("_k") else "times",
+            basis=YOURS,
+            source="readings.csv",
+        )
+        for f in fields(Tuning)
+        if abs(getattr(tuning, f.name) - getattr(plain, f.name)) > LEAST_MOVED
     )
 
 

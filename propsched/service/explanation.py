@@ -28,6 +28,9 @@ class SpaceExplained:
     winters: int
     """So many were averaged; 1 for a day whose weather is known."""
     root_mean_c: float
+    """By the model alone, with the figures that readings speak for."""
+    corrected_mean_c: float
+    """The same as readings correct it."""
     outdoor_mean_c: float
     sentence: str
     flows: tuple[Flow, ...]

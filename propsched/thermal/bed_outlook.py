@@ -190,6 +190,13 @@ def spread_of(values: Array) -> Range:
     return Range(low, middle, high, float(np.isinf(flat).mean()))
 
 
+def _times(base: Tuning, other: Tuning) -> Tuning:
+    """Both at once, for the figures of a bed."""
+    return replace(
+        base, **{n: getattr(base, n) * getattr(other, n) for n in sorted(UNSURE)}
+    )
+
+
 def alternatives(space: Space) -> tuple[tuple[str, Space, Tuning], ...]:
     """The bed with one thing different at a time."""
     plain = Tuning()
@@ -230,6 +237,7 @@ def bed_outlook(
     work_day: NDArray[np.bool_],
     seed: int = 0,
     kills_c: float = KILLS_SEED_C,
+    learnt: Tuning | None = None,
 ) -> BedOutlook | None:
     """
     Ready-to-sow day and useful life over winters and what is not known of the bed.
@@ -246,6 +254,9 @@ def bed_outlook(
         Of the guesses drawn.
     kills_c : float
         Root zone above which seed is not sown. [°C]
+    learnt : Tuning, optional
+        What readings have made of the bed's figures; guesses are drawn around it, no
+        narrower than before.
 
     Returns
     -------
@@ -262,7 +273,11 @@ def bed_outlook(
     weather = window(outlook, first, end, MOST_WINTERS)
     draws = draw(DRAWS, seed=seed, only=UNSURE)
     others = alternatives(space)
-    beds = [*((space, t) for t in draws), *((s, t) for _, s, t in others)]
+    base = learnt or Tuning()
+    beds = [
+        *((space, _times(base, t)) for t in draws),
+        *((s, _times(base, t)) for _, s, t in others),
+    ]
     frame = replace(space, make_up=None)
     variants = [Variant(frame), *(Variant(s) for s, _ in beds), *company]
     tunings = [Tuning(), *(t for _, t in beds), *(Tuning() for _ in company)]

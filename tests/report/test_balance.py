@@ -49,7 +49,7 @@ BED = BedOutlook(
 def explained(**over: Any) -> SpaceExplained:
     plain: dict[str, Any] = {
         "space": "hotbed", "on": date(2027, 2, 20), "kind": "outlook", "winters": 25,
-        "root_mean_c": 26.49, "outdoor_mean_c": 5.4,
+        "root_mean_c": 26.49, "corrected_mean_c": 24.2, "outdoor_mean_c": 5.4,
         "sentence": "Warmed mostly by its own rotting; loses most to the edges.",
         "flows": (
             flow("decay", "its own rotting", 168.3), flow("sun", "the sun", 50.1),
@@ -80,7 +80,7 @@ def printed(*spaces: SpaceExplained) -> str:
 def test_explanation_reads_as_kept() -> None:
     plain = explained(
         space="border", kind="observed", winters=1, bed=None, flows=(),
-        sentence="Follows the air.",
+        sentence="Follows the air.", corrected_mean_c=26.51,
     )  # fmt: skip
     text = printed(explained(), plain)
     assert max(map(len, text.splitlines())) <= 80
