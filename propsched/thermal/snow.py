@@ -1,4 +1,13 @@
-"""Snow that is likely to lie where nobody has measured it."""
+"""
+Snow that is likely to lie where nobody has measured it, and how it insulates.
+
+References
+----------
+.. [1] M. Sturm, J. Holmgren, M. König, K. Morris, "The thermal conductivity of seasonal
+   snow", J. Glaciol. 43:26-41, 1997.
+"""
+
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -42,3 +51,10 @@ def likely_snow(
         lying = np.maximum(lying + change[:, day], 0.0)
         depth[:, day] = lying
     return depth
+
+
+def snow_conductivity_w_mk(density_kg_m3: Any) -> Any:
+    """Conductivity of snow up to 600 kg/m³, [1]. [W/m·K]"""
+    g = np.asarray(density_kg_m3) / 1000
+    packed = 0.138 - 1.01 * g + 3.233 * g**2
+    return np.where(g < 0.156, 0.023 + 0.234 * g, packed)[()]

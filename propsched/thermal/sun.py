@@ -10,6 +10,8 @@ References
    FAO Irrigation and Drainage Paper 56, Rome, 1998.
 .. [2] C. H. B. Priestley, R. J. Taylor, "On the assessment of surface heat flux and
    evaporation using large-scale parameters", Mon. Weather Rev. 100:81-92, 1972.
+.. [3] W. Brutsaert, "On a derivable formula for long-wave radiation from clear skies",
+   Water Resour. Res. 11:742-744, 1975 (from memory).
 """
 
 from typing import Any
@@ -27,6 +29,9 @@ STEFAN_BOLTZMANN = 4.903e-9
 """[MJ/K⁴·m²·d], [1] Eq. 39."""
 ALBEDO_REFERENCE = 0.23
 """Short green cover, [1] Eq. 38."""
+KELVIN = 273.15
+BLACK_BODY = 5.670e-8
+"""Stefan-Boltzmann constant, CODATA. [W/m²·K⁴]"""
 
 
 def inverse_distance(day_of_year: Num) -> Any:
@@ -133,6 +138,22 @@ def net_longwave(
     damp = 0.34 - 0.14 * np.sqrt(vapour_kpa)
     cloud = cloud_share(rs_mj / np.maximum(clear_mj, 1e-9))
     return STEFAN_BOLTZMANN * fourth * damp * cloud
+
+
+def clear_night_emissivity(temp_c: Num, vapour_kpa: Num) -> Any:
+    """Emissivity of a clear sky, [3]: 1.24 (e/T)^1/7 in hPa and K. [-]"""
+    return 1.24 * (10 * vapour_kpa / (temp_c + KELVIN)) ** (1 / 7)
+
+
+def clear_night_loss(temp_c: Num, vapour_kpa: Num, emissivity: Num = 0.97) -> Any:
+    """Loss of a face at air temperature to a clear sky, after [3]. [W/m²]"""
+    black = BLACK_BODY * (temp_c + KELVIN) ** 4
+    return emissivity * black * (1 - clear_night_emissivity(temp_c, vapour_kpa))
+
+
+def radiant_film(temp_c: Num, emissivity: Num = 0.97) -> Any:
+    """What radiation adds to a surface film, 4 ε σ T³. [W/m²·K]"""
+    return 4 * emissivity * BLACK_BODY * (temp_c + KELVIN) ** 3
 
 
 def monthly_ground_flux(before_c: Num, after_c: Num) -> Any:

@@ -22,6 +22,22 @@ def test_temperature_factor(temp, factor):
 
 
 @pytest.mark.parametrize(
+    ("temp", "factor"), [(20, 1.0), (30, 1.89), (40, 3.57), (50, 6.65), (60, 11.89)]
+)
+def test_blown_factor(temp, factor):
+    """Haug 1993, from memory: 1.066^(T−20) − 1.21^(T−60)."""
+    assert hotbed.blown_factor(temp) == pytest.approx(factor, abs=0.006)
+
+
+def test_blown_compost_is_fastest_at_71_6():
+    """17.93 times the rate at 20 °C (computed)."""
+    temp = np.arange(60.0, 80.0, 0.01)
+    factor = hotbed.blown_factor(temp)
+    assert factor.max() == pytest.approx(17.93, abs=0.005)
+    assert temp[factor.argmax()] == pytest.approx(71.6, abs=0.06)
+
+
+@pytest.mark.parametrize(
     ("moisture", "factor"), [(55, 1.0), (40, 0.86), (30, 0.66), (75, 0.77)]
 )
 def test_moisture_factor(moisture, factor):

@@ -4,6 +4,7 @@ import numpy as np
 import pvlib
 import pytest
 
+from propsched.thermal import materials as m
 from propsched.thermal import sun
 
 DAYS = np.arange(1, 366)
@@ -85,6 +86,28 @@ def test_latent_share_gives_the_evaporation_of_wet_ground():
     assert sun.latent_share(16.9, 101.3) * 13.28 / 2.45 == pytest.approx(4.40, abs=0.01)
 
 
+def test_latent_share_at_uccle():
+    """The same at 100 m, 100.1 kPa: 4.42 mm/d (computed); Penman-Monteith has 3.9."""
+    share = sun.latent_share(16.9, sun.pressure_kpa(100))
+    assert share * 13.28 / 2.45 == pytest.approx(4.42, abs=0.01)
+
+
+def test_a_clear_night_at_5_degrees():
+    """Brutsaert 1975 at 5 °C and 8.72 hPa: ε .7561, loss 80.3 W/m², film 4.73."""
+    assert sun.saturation_kpa(5.0) == pytest.approx(0.872, abs=5e-4)
+    assert sun.clear_night_emissivity(5.0, 0.872) == pytest.approx(0.7561, abs=5e-5)
+    assert sun.clear_night_loss(5.0, 0.872) == pytest.approx(80.3, abs=0.05)
+    assert sun.radiant_film(5.0) == pytest.approx(4.73, abs=0.005)
+    assert m.FILM_RADIANT.value == pytest.approx(sun.radiant_film(5.0), abs=0.05)
+
+
+def test_two_accounts_of_a_clear_sky():
+    """FAO-56 has the same night lose 71.1 W/m², 11 % less than Brutsaert (computed)."""
+    fao = sun.net_longwave(5.0, 5.0, 0.872, 1.0, 1.0) * sun.W_PER_MJ_D
+    assert fao == pytest.approx(71.1, abs=0.05)
+    assert 1 - fao / sun.clear_night_loss(5.0, 0.872) == pytest.approx(0.11, abs=0.01)
+
+
 @pytest.mark.parametrize("latitude", [-35.0, 0.0, 53.0])
 def test_day_length_of_a_year_agrees_with_pvlib(latitude):
     """
@@ -163,6 +186,10 @@ FORMULAS = [
     (sun.monthly_ground_flux, (5.0, 12.0)),
     (sun.latent_share, (12.0, 101.3)),
     (sun.clock_correction, (100.0,)),
+    (sun.cloud_share, (0.6,)),
+    (sun.clear_night_emissivity, (5.0, 0.8)),
+    (sun.clear_night_loss, (5.0, 0.8)),
+    (sun.radiant_film, (5.0,)),
 ]
 
 
