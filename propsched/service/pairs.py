@@ -41,7 +41,7 @@ def pair_readings(
     probes: Iterable[Probe],
 ) -> Pairs:  # fmt: skip
     """
-    Pair the readings of two spaces, each used once, the nearest in time.
+    Pair the readings of two spaces that are each other's nearest in time.
 
     Parameters
     ----------
@@ -64,16 +64,7 @@ def pair_readings(
     one, two = all_[all_["space"] == first], all_[all_["space"] == second]
     depths = _depths(one, two)
     a, b = (_by_hour(_at(f, d)) for f, d in zip((one, two), depths, strict=True))
-    table = pd.merge_asof(
-        a.rename(columns={"temp_c": "a_c", "probe": "a_probe"}),
-        b.rename(columns={"temp_c": "b_c", "probe": "b_probe"}).assign(other=b["time"]),
-        on="time",
-        direction="nearest",
-        tolerance=WITHIN,
-    ).dropna(subset=["b_c"])
-    apart = (table["time"] - table["other"]).abs()
-    table = table.assign(apart=apart).sort_values("apart", kind="stable")
-    table = table.drop_duplicates("other").sort_values("time")
+    table = _nearest(a, b)
     same = table["a_probe"] == table["b_probe"]
     known = {p.id for p in probes}
     table = DataFrame(
@@ -92,6 +83,26 @@ def pair_readings(
     ]
     apart_share = 0.0 if table.empty else 1.0 - float(same.mean())
     return Pairs(table, depths, bool(same.all()), apart_share * hypot(*sds))
+
+
+def _nearest(a: DataFrame, b: DataFrame) -> DataFrame:
+    """Readings that are each other's nearest, so that either may come first."""
+    a = a.rename(columns={"temp_c": "a_c", "probe": "a_probe"}).reset_index(drop=True)
+    b = b.rename(columns={"temp_c": "b_c", "probe": "b_probe"}).reset_index(drop=True)
+    to_b, to_a = (
+        pd.merge_asof(
+            one[["time"]],
+            other[["time"]].assign(index=other.index),
+            on="time",
+            direction="nearest",
+            tolerance=WITHIN,
+        )["index"]
+        for one, other in ((a, b), (b, a))
+    )
+    back = to_b.map(to_a)
+    mutual = (back == a.index).to_numpy()
+    found = b.loc[to_b[mutual].astype(int), ["b_c", "b_probe"]].reset_index(drop=True)
+    return pd.concat([a[mutual].reset_index(drop=True), found], axis=1)
 
 
 def _probe_sd(probe: str, known: set[str]) -> float:

@@ -9,6 +9,8 @@ import pandas as pd
 import pytest
 from builders import make_space
 from folders import write_folder
+from hypothesis import given
+from hypothesis import strategies as st
 
 from propsched.domain.season import Probe
 from propsched.errors import InvalidInputError, PropschedError, UnknownNameError
@@ -51,6 +53,26 @@ def test_nearest_readings_within_90_minutes_are_paired_once() -> None:
     table = paired(rows).table
     assert list(table["difference_k"]) == [1.0]
     assert list(table["time"]) == [at(8.0)]
+
+
+@given(
+    st.lists(st.integers(0, 60), max_size=8), st.lists(st.integers(0, 60), max_size=8)
+)
+def test_pairs_are_the_same_whichever_comes_first(
+    one: list[int], two: list[int]
+) -> None:
+    """Quarters of an hour; every pair within 90 minutes, nothing used twice."""
+    rows = [(at(q / 4), "bed", 5.0 + q, "") for q in one]
+    rows += [(at(q / 4), "border", 3.0 - q, "") for q in two]
+    shown = frame(rows)
+    both = [
+        pair_readings(corrected_readings(shown, ()), shown, *names, ()).table
+        for names in (("bed", "border"), ("border", "bed"))
+    ]
+    assert len(both[0]) == len(both[1])
+    assert sorted(both[0]["difference_k"]) == sorted(-both[1]["difference_k"])
+    for side in ("a_c", "b_c"):
+        assert both[0][side].is_unique
 
 
 def test_one_probe_cancels_and_two_leave_doubt() -> None:
