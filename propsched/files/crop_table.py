@@ -238,6 +238,15 @@ def _resolved(key: tuple[str, Method], sheets: _Sheets, faults: Faults) -> Crop 
     return build_crop(key, figures, sheets.first[key], faults)
 
 
+def _lay(below: Figures, above: Figures) -> None:
+    """Lay figures over others; another container does not keep the old one's size."""
+    for stage, name in above:
+        if name == "container":
+            for size in ("holds", "in_row_cm", "rows_cm"):
+                below.pop((stage, size), None)
+    below.update(above)
+
+
 def _with_likes(
     key: tuple[str, Method],
     sheets: _Sheets,
@@ -253,13 +262,13 @@ def _with_likes(
     for name in _liked(like.figure.value, key[1], sheets):
         other = (name, key[1])
         if name in sheets.groups:
-            merged.update(sheets.groups[name])
+            _lay(merged, sheets.groups[name])
         elif other in sheets.crops and other not in seen:
             inherited = _with_likes(other, sheets, faults, seen=(*seen, other))
             if inherited is None:
                 return None
             names = {("", "also"), ("", "latin"), ("", "like")}
-            merged |= {at: c for at, c in inherited.items() if at not in names}
+            _lay(merged, {at: c for at, c in inherited.items() if at not in names})
         else:
             known = [*sheets.groups, *(n for n, m in sheets.crops if m == key[1])]
             round_ = " leads round in a circle" if other in seen else ""
@@ -267,7 +276,8 @@ def _with_likes(
             right = "" if round_ else one_of(name, known)
             faults.add(like.path, like.line, what, right or "no group or crop so named")
             return None
-    return {**merged, **own}
+    _lay(merged, own)
+    return merged
 
 
 def _liked(value: str, method: Method, sheets: _Sheets) -> list[str]:
