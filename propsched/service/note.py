@@ -229,7 +229,8 @@ def _beside_the_model(
 ) -> str:
     """What the model makes of that hour, and how far off the reading is."""
     loaded = load(folder, today, WEATHER_ONLY)
-    warm = warmth(loaded, winters=MODEL_WINTERS, seed=0)
+    # corrected by readings it would have been moved by this one already
+    warm = warmth(loaded, winters=MODEL_WINTERS, seed=0, by_readings=False)
     day = warm.horizon.day(when.date())
     if not 0 <= day < warm.horizon.days:
         return "The model does not reach to that day."

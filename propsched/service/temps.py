@@ -9,7 +9,7 @@ import numpy as np
 from propsched.errors import UnknownNameError
 from propsched.service.answers import Source, TempsAnswer, TempsRow
 from propsched.service.climate import WEATHER_ONLY, Loaded, Warmth, load, warmth
-from propsched.thermal.spread import total_range
+from propsched.thermal.spread import ERRORS, total_range
 
 
 def temps(
@@ -56,7 +56,8 @@ def _rows(loaded: Loaded, warm: Warmth, v: int) -> list[TempsRow]:
     model = warm.modelled.root_c[v].reshape(by_day)[:, days].mean(axis=2)
     own = warm.corrected[v]
     shift = own.offset.mean_c[days]
-    ends = total_range(model, shift, own.offset.sd_c[days])
+    follow = ERRORS[warm.zone.variants[v].space.kind].follow
+    ends = total_range(model, shift, own.offset.sd_c[days], follow=follow)
     lowest = np.median(root.min(axis=2), axis=0)
     highest = np.median(root.max(axis=2), axis=0)
     air_min = np.median(air.min(axis=2), axis=0)

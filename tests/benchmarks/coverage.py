@@ -191,7 +191,11 @@ def ranges(
         alone = replace(zone, variants=(plot,), root_c=zone.root_c[v : v + 1])
         (found,) = correct(alone, rows, errors=e)
         mean = zone.root_c[v].reshape(len(zone.winters), -1, 24).mean(axis=2)
-        out.append(total_range(mean, found.offset.mean_c, found.offset.sd_c))
+        follow = e["open-ground"].follow
+        own_range = total_range(
+            mean, found.offset.mean_c, found.offset.sd_c, follow=follow
+        )
+        out.append(own_range)
     return out
 
 
@@ -208,8 +212,8 @@ def climate(table: pd.DataFrame, year: int, days: int) -> np.ndarray:
     return np.nanquantile(pooled, [0.1, 0.9], axis=1, method="weibull")
 
 
-def gaps(name: str, folder: Path = DATA) -> np.ndarray:
-    """Measured less model with its defaults, November to March. (winters, days)"""
+def both(name: str, folder: Path = DATA) -> tuple[np.ndarray, np.ndarray]:
+    """Measured, and model with its defaults, November to March. (winters, days)"""
     table = station(name, folder)
     runs = [winter(table, y, 243) for y in WINTERS]
     nan = np.full((len(runs), 243), np.nan)
@@ -224,12 +228,17 @@ def gaps(name: str, folder: Path = DATA) -> np.ndarray:
     work = np.ones(243, dtype=bool)
     zone = simulate(SITES[name], [Variant(PLOT)], outlook, work_day=work)
     model = zone.root_c[0].reshape(len(runs), 243, 24).mean(axis=2)
-    return (np.array([r["soil_temp_10cm_c"] for r in runs]) - model)[:, 92:]
+    measured = np.array([r["soil_temp_10cm_c"] for r in runs])
+    return measured[:, 92:], model[:, 92:]
 
 
 def fitted(name: str, folder: Path = DATA) -> ModelError:
-    """Two decaying parts, the likeliest for a station's daily gaps."""
-    rows = gaps(name, folder)
+    """Two decaying parts, the likeliest for a station's daily gaps; and its slope."""
+    measured, model = both(name, folder)
+    rows = measured - model
+    apart = [x - np.nanmean(x, axis=0) for x in (measured, model)]
+    known = np.isfinite(apart[0])
+    slope = apart[0][known] @ apart[1][known] / (apart[1][known] ** 2).sum()
 
     def made(x: np.ndarray) -> ModelError:
         sd, keep = np.exp(x[:2]), 1 / (1 + np.exp(-x[2:]))
@@ -237,7 +246,8 @@ def fitted(name: str, folder: Path = DATA) -> ModelError:
             parts=(
                 Part(float(sd[0]), float(keep[0])),
                 Part(float(sd[1]), float(keep[1])),
-            )
+            ),
+            follow=float(slope),
         )
 
     def cost(x: np.ndarray) -> float:
@@ -292,7 +302,7 @@ def report(folder: Path, step: int) -> None:
     errors = {name: fitted(name, folder) for name in names}
     for name, error in errors.items():
         parts = ", ".join(f"{p.sd_c:.2f} K keeping {p.keep:.3f}" for p in error.parts)
-        print(f"model's error set on {name}: {parts}")
+        print(f"model's error set on {name}: {parts}; follows × {error.follow:.2f}")
     for name, other in zip(names, names[::-1], strict=True):
         cases = (
             Case(f"error set on {other}, weekly readings", errors[other]),

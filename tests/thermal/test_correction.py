@@ -254,3 +254,17 @@ def test_few_winters_still_hold_the_next_one_four_times_in_five():
     got = total_range(draws[:-1], np.zeros(20_000), np.zeros(20_000))
     held = (draws[-1] >= got.low_c) & (draws[-1] <= got.high_c)
     assert held.mean() == pytest.approx(0.8, abs=0.01)
+
+
+def test_weather_that_the_model_damps_is_given_back():
+    """Only the weather's part of the range is widened, and about the same middle."""
+    many = np.random.default_rng(3).normal(5.0, 2.0, (4001, 1))
+    zero, sd = np.zeros(1), np.ones(1)
+    plain = total_range(many, zero, zero)
+    wider = total_range(many, zero, zero, follow=1.1)
+    assert wider.mid_c == plain.mid_c
+    assert wider.high_c - wider.mid_c == pytest.approx(
+        1.1 * (plain.high_c - plain.mid_c)
+    )
+    still = np.full((5, 1), 4.0)
+    assert total_range(still, zero, sd, follow=1.1) == total_range(still, zero, sd)
