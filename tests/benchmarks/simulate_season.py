@@ -22,8 +22,8 @@ from pathlib import Path
 
 import numpy as np
 
-PROJECT = Path(__file__).resolve().parents[2]
-sys.path[:0] = [str(PROJECT), str(PROJECT / "tests")]
+sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from builders import make_outlook, make_site, make_space
 from scipy.integrate import solve_ivp
@@ -39,6 +39,7 @@ from propsched.thermal.column import (
 from propsched.thermal.ground import damping_depth
 from propsched.thermal.simulate import simulate
 
+PROJECT = Path(__file__).resolve().parents[2]
 HEAT = Heat(set_c=20, w_per_m2=100)
 OFF = Heat(set_c=20, w_per_m2=100, when="never")
 FIRST = date(2026, 11, 1)
