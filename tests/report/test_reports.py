@@ -203,6 +203,14 @@ def test_temps_reads_as_kept(name: str, days: int) -> None:
     agrees(name, printed(temps_report(temps_rows(days)), 80))
 
 
+def test_temps_show_reading_model_and_what_comes_of_both() -> None:
+    """Where one space was read, its table alone has the two columns."""
+    rows = list(temps_rows(4).rows)
+    rows[1] = replace(rows[1], reading_c=5.2, model_c=3.6, source="reading")
+    rows[2] = replace(rows[2], model_c=3.8)
+    agrees("temps-read", printed(temps_report(TempsAnswer(rows=tuple(rows))), 80))
+
+
 def where_answer() -> WhereAnswer:
     return WhereAnswer(
         crop="blackcurrant", method="hardwood", on=date(2026, 11, 15),
