@@ -29,7 +29,7 @@ class NoteCommand(click.Command):
         if "--minutes" in args:
             at = args.index("--minutes") + 1
             end = at
-            while end < len(args) and _number(args[end]) is not None:
+            while end < len(args) and _all_numbers(args[end]):
                 end += 1
             args = [*args[:at], " ".join(args[at:end]), *args[end:]]
         return super().parse_args(ctx, args)
@@ -40,6 +40,10 @@ class NoteCommand(click.Command):
         with formatter.section("What"):
             formatter.write_dl(list(GROUPS.items()))
         super().format_options(ctx, formatter)
+
+
+def _all_numbers(text: str) -> bool:
+    return bool(text) and all(_number(word) is not None for word in text.split())
 
 
 def _number(text: str) -> float | None:

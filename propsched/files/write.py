@@ -200,12 +200,13 @@ def _append(
     numbers: tuple[str, ...] = (),
 ) -> None:
     """Add rows in the layout that the file has, a new file with its header."""
+    put = _write_at_end if len(rows) == 1 else _put_together
     faults = Faults()
     source = read_source(path, faults, needed=False)
     if source is None:
         faults.raise_if_any()
         cells = [[row[name] for name in header] for row in rows]
-        _write_at_end(path, _lines([header, *cells], ",", "\n"))
+        put(path, _lines([header, *cells], ",", "\n"))
         return
     found = find_header(source.text, columns)
     heads = found.cells if found else ()
@@ -228,7 +229,7 @@ def _append(
     ending = "\r\n" if first.endswith(b"\r\n") else "\n"
     # a line cut short by a kill or an editor must not run into this one
     start = "" if source.text.endswith("\n") else ending
-    _write_at_end(path, start + _lines(cells, found.delimiter, ending))
+    put(path, start + _lines(cells, found.delimiter, ending))
 
 
 def _lines(rows: Iterable[Sequence[str]], delimiter: str, ending: str) -> str:
@@ -239,17 +240,18 @@ def _lines(rows: Iterable[Sequence[str]], delimiter: str, ending: str) -> str:
 
 
 def _write_at_end(path: Path, text: str) -> None:
-    """One line by one write; many are put in place together, all or none."""
-    if text.count("\n") > 2:
-        old = path.read_bytes() if path.exists() else b""
-        replace_file(path.resolve(), old + text.encode())
-        return
     handle = os.open(path, os.O_WRONLY | os.O_APPEND | os.O_CREAT, 0o666)
     try:
         os.write(handle, text.encode())
         os.fsync(handle)
     finally:
         os.close(handle)
+
+
+def _put_together(path: Path, text: str) -> None:
+    """All of many lines or none."""
+    old = path.read_bytes() if path.exists() else b""
+    replace_file(path.resolve(), old + text.encode())
 
 
 @contextmanager

@@ -15,7 +15,7 @@ from propsched.domain.space import Space
 from propsched.errors import InvalidInputError, PropschedError
 from propsched.files.logger import LEAST_C, MOST_C
 from propsched.files.write import append_reading
-from propsched.service.climate import WEATHER_ONLY, load, warmth
+from propsched.service.climate import WEATHER_ONLY, load, only, readings_of, warmth
 from propsched.service.noted import (
     NOW,
     NoteAnswer,
@@ -28,7 +28,7 @@ from propsched.service.noted import (
     stored_readings,
     when_text,
 )
-from propsched.thermal.probe import DEFAULT_RESOLUTION_C, reading_sd, sitting
+from propsched.thermal.probe import DEFAULT_RESOLUTION_C, sitting
 from propsched.thermal.settling import Unsettled, settle
 
 MODEL_WINTERS = 5
@@ -88,6 +88,8 @@ def note_reading(
     if _is_there(row, _stored(folder), space):
         there = f"{value:g} °C is in readings.csv already"
         raise PropschedError(f"{space.id}, {when_text(when)}: {there}")
+    # before it is stored, or the model would know it
+    beside = _beside_the_model(folder, space, row, today) if model else ""
     append_reading(
         folder,
         time=when,
@@ -97,10 +99,8 @@ def note_reading(
         probe=probe.id if probe else "",
         note=row["note"].iloc[0],
     )
-    lines = [_said(space, place, probe, when, value, how)]
-    if model:
-        lines.append(_beside_the_model(folder, space, probe, when, value, today))
-    return NoteAnswer(lines=tuple(lines), notes=advice)
+    said = _said(space, place, probe, when, value, how)
+    return NoteAnswer(lines=(said, beside) if beside else (said,), notes=advice)
 
 
 def _plausible(temps_c: Sequence[float]) -> None:
@@ -220,25 +220,24 @@ def _said(
 
 
 def _beside_the_model(
-    folder: Path,
-    space: Space,
-    probe: Probe | None,
-    when: datetime,
-    value: float,
-    today: date | None,
+    folder: Path, space: Space, row: DataFrame, today: date | None
 ) -> str:
-    """What the model makes of that hour, and how far off the reading is."""
-    loaded = load(folder, today, WEATHER_ONLY)
-    # corrected by readings it would have been moved by this one already
-    warm = warmth(loaded, winters=MODEL_WINTERS, seed=0, by_readings=False)
-    day = warm.horizon.day(when.date())
+    """What the model makes of that hour without this reading, and how far off it is."""
+    try:
+        loaded = only(load(folder, today, WEATHER_ONLY), {space.id})
+    except InvalidInputError as error:
+        return f"Without the model: {error.problems[0]}"
+    taken = readings_of(replace(loaded, files=replace(loaded.files, readings=row)))
+    warm = warmth(loaded, winters=MODEL_WINTERS, seed=0)
+    day = warm.horizon.day(taken["time"].iloc[0].date()) if len(taken) else -1
     if not 0 <= day < warm.horizon.days:
         return "The model does not reach to that day."
     (v,) = (v for v, one in enumerate(warm.zone.variants) if one.space.id == space.id)
-    model = float(np.median(warm.zone.root_c[v, :, 24 * day + when.hour]))
-    off = value + (probe.offset_c if probe else 0.0) - model
-    word = "above" if off >= 0 else "below"
+    hour = 24 * day + taken["time"].iloc[0].hour
+    model = float(np.median(warm.zone.root_c[v, :, hour]))
+    off = float(taken["temp_c"].iloc[0]) - model
+    sd = float(taken["sd_c"].iloc[0])
     return (
         f"The model has {model:.1f} °C for that hour: the reading is {abs(off):.1f} K "
-        f"{word} it (sd of such a reading {reading_sd(probe):.1f} K)."
+        f"{'above' if off >= 0 else 'below'} it (such a reading: ±{1.28 * sd:.1f} K)."
     )
