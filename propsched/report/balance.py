@@ -1,6 +1,6 @@
 """``temps --explain`` in the terminal: a day's flows, a hotbed's outlook, figures."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import timedelta
 from math import isnan
 
@@ -10,16 +10,11 @@ from rich.text import Text
 from propsched.report.layout import add, grid, heading, points
 from propsched.report.words import clean, day_text, degrees
 from propsched.service.explanation import ExplainAnswer, Flow, SpaceExplained
-from propsched.thermal.bed_outlook import (
-    KILLS_SEED_BAND_C,
-    KILLS_SEED_C,
-    LEAST_LIFT_K,
-    REPORTED,
-    TOO_COLD_C,
-    BedOutlook,
-    Range,
-    Sensitivity,
-)
+from propsched.thermal import bed_outlook as bed_
+from propsched.thermal import heap_outlook as heap_
+from propsched.thermal.bed_outlook import KILLS_SEED_C, BedOutlook, Sensitivity
+from propsched.thermal.guesses import Range
+from propsched.thermal.heap_outlook import HeapOutlook
 
 BAR = 24
 """Columns of the longest bar."""
@@ -53,6 +48,8 @@ def _space(one: SpaceExplained) -> Iterator[RenderableType]:
         yield _flows(one)
     if one.bed is not None:
         yield from _bed(one.bed)
+    if one.heap is not None:
+        yield from _heap(one.heap)
     yield heading("What the model assumes of it")
     yield _figures(one)
 
@@ -83,7 +80,7 @@ def _bed(bed: BedOutlook) -> Iterator[RenderableType]:
     yield heading(f"Made up on {made}")
     yield from points(_bed_lines(bed), "·")
     yield Text("")
-    yield _reported(bed)
+    yield _reported("root zone, °C", bed.at, bed_.REPORTED)
     yield Text(
         "Growers' reports of 60 cm of fresh stable manure in a frame in February, not "
         "a published series; the defaults were set to them."
@@ -95,7 +92,7 @@ def _bed(bed: BedOutlook) -> Iterator[RenderableType]:
 
 
 def _bed_lines(bed: BedOutlook) -> Iterator[str]:
-    low, high = KILLS_SEED_BAND_C
+    low, high = bed_.KILLS_SEED_BAND_C
     if bed.too_hot > 0:
         share = "" if bed.too_hot == 1 else f"In {bed.too_hot * 100:.0f} % of cases "
         said = (
@@ -107,11 +104,12 @@ def _bed_lines(bed: BedOutlook) -> Iterator[str]:
         other = "Otherwise" if bed.too_hot > 0 else "Never too hot for seed:"
         yield (
             f"{other} it can be sown {_days(bed, bed.warm_d)}, as soon as it is at "
-            f"{TOO_COLD_C:g} °C."
+            f"{bed_.TOO_COLD_C:g} °C."
         )
     yield (
-        f"Of use for {_span(bed.useful_d)} days, until it is under {TOO_COLD_C:g} °C "
-        f"or less than {LEAST_LIFT_K:g} °C above the same frame without manure."
+        f"Of use for {_span(bed.useful_d)} days, until it is under "
+        f"{bed_.TOO_COLD_C:g} °C or less than {bed_.LEAST_LIFT_K:g} °C above the same "
+        "frame without manure."
     )
     yield (
         f"Middle and 80 % range of {bed.draws} guesses at the manure in "
@@ -137,18 +135,40 @@ def _days(bed: BedOutlook, found: Range) -> str:
     return f"on day {found.middle:.0f} ({found.low:.0f} to {high}), {day_text(when)}"
 
 
-def _reported(bed: BedOutlook) -> RenderableType:
-    heads = ("root zone, °C", "model", "80 % range", "growers report")
+def _reported(
+    head: str,
+    at: Mapping[str, Range],
+    reported: Sequence[tuple[str, float, float]],
+    report_head: str = "growers report",
+) -> RenderableType:
+    heads = (head, "model", "80 % range", report_head)
     table = grid(*heads, right=heads[1:])
-    for name, low, high in REPORTED:
-        found = bed.at.get(name)
-        if found is None:
-            continue
-        add(
-            table, name, degrees(found.middle),
-            f"{degrees(found.low)} to {degrees(found.high)}", f"{low:g} to {high:g}",
-        )  # fmt: skip
+    for name, low, high in reported:
+        if name in at:
+            found = at[name]
+            add(
+                table, name, degrees(found.middle),
+                f"{degrees(found.low)} to {degrees(found.high)}",
+                f"{low:g} to {high:g}",
+            )  # fmt: skip
     return table
+
+
+def _heap(heap: HeapOutlook) -> Iterator[RenderableType]:
+    yield heading(f"Made up on {day_text(heap.made_up)} {heap.made_up.year}")
+    yield _reported("in its middle", heap.at, heap_.REPORTED, "one heap's log")
+    yield Text(
+        f"Middle and 80 % range of {heap.draws} guesses in {heap.winters} winters; the "
+        "first day is day 1. The log is one owner's, of a heap under 1 m³ filled at 4 "
+        "to 13 °C; the defaults were set to it."
+    )
+    yield heading("If one thing were different (median of the winters)")
+    heads = ("warmest °C", "on day", f"last above {heap_.HOT_C:g} °C")
+    table = grid("the heap", *heads, right=heads)
+    for row in heap.sensitivity:
+        last = f"day {row.last_hot_day:.0f}" if row.last_hot_day else "never"
+        add(table, row.what, degrees(row.warmest_c), f"{row.on_day:.0f}", last)
+    yield table
 
 
 def _sensitivity(bed: BedOutlook) -> RenderableType:

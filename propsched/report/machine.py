@@ -23,6 +23,8 @@ from propsched.service.comparison import CompareAnswer, CompareDay, CompareRow
 from propsched.service.explanation import ExplainAnswer, Flow
 from propsched.thermal.assumptions import Assumption
 from propsched.thermal.bed_outlook import BedOutlook, Sensitivity
+from propsched.thermal.guesses import Range
+from propsched.thermal.heap_outlook import HeapChanged, HeapOutlook
 
 TEMPS_KEYS = tuple(f.name for f in fields(TempsRow))
 TEMPS_COLUMNS = TEMPS_KEYS[: TEMPS_KEYS.index("source") + 1]
@@ -38,6 +40,8 @@ EXPLAIN_KEYS = (
 )  # fmt: skip
 FLOW_KEYS = tuple(f.name for f in fields(Flow))
 FIGURE_KEYS = tuple(f.name for f in fields(Assumption))
+SPAN_KEYS = tuple(f.name for f in fields(Range))
+HEAP_KEYS = tuple(f.name for f in fields(HeapChanged))
 BED_KEYS = tuple(f.name for f in fields(Sensitivity))
 JOB_KEYS = tuple(f.name for f in fields(Job))
 PLACEMENT_KEYS = tuple(f.name for f in fields(Placement))
@@ -102,6 +106,7 @@ def explain_json(answer: ExplainAnswer) -> str:
                 "flows": [_record(FLOW_KEYS, flow) for flow in one.flows],
                 "storage_w_m2": round(one.storage.w_m2, 4),
                 "bed": None if one.bed is None else _bed(one.bed),
+                "heap": None if one.heap is None else _heap(one.heap),
                 "assumptions": [_record(FIGURE_KEYS, a) for a in one.assumptions],
             }
             for one in answer.spaces
@@ -109,15 +114,22 @@ def explain_json(answer: ExplainAnswer) -> str:
     )
 
 
+def _heap(heap: HeapOutlook) -> dict[str, Any]:
+    return {
+        "made_up": heap.made_up.isoformat(),
+        "at": {name: _record(SPAN_KEYS, r) for name, r in heap.at.items()},
+        "sensitivity": [_record(HEAP_KEYS, row) for row in heap.sensitivity],
+    }
+
+
 def _bed(bed: BedOutlook) -> dict[str, Any]:
-    span = ("low", "middle", "high", "never")
     return {
         "made_up": bed.made_up.isoformat(),
         "too_hot": _plain(bed.too_hot),
-        "ready_d": _record(span, bed.ready_d),
-        "warm_d": _record(span, bed.warm_d),
-        "useful_d": _record(span, bed.useful_d),
-        "root_zone_c": {name: _record(span, r) for name, r in bed.at.items()},
+        "ready_d": _record(SPAN_KEYS, bed.ready_d),
+        "warm_d": _record(SPAN_KEYS, bed.warm_d),
+        "useful_d": _record(SPAN_KEYS, bed.useful_d),
+        "root_zone_c": {name: _record(SPAN_KEYS, r) for name, r in bed.at.items()},
         "sensitivity": [_record(BED_KEYS, row) for row in bed.sensitivity],
     }
 

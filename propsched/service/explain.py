@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import fields
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
@@ -23,6 +24,7 @@ from propsched.service.explanation import ExplainAnswer, Flow, SpaceExplained
 from propsched.thermal.assumptions import YOURS, Assumption, assumptions
 from propsched.thermal.balance import TERMS, heat_balance
 from propsched.thermal.bed_outlook import bed_outlook
+from propsched.thermal.heap_outlook import heap_outlook
 from propsched.thermal.places import reports_air
 from propsched.thermal.skins import BENCHES, INDOORS
 from propsched.thermal.tuning import Tuning
@@ -117,17 +119,12 @@ def _explained(
         term="storage", words=words["storage"], w_m2=float(balance.storage[day])
     )
     company = tuple(v for i, v in enumerate(variants) if i != given)
-    bed = None
-    if space.kind == "hotbed":
-        bed = bed_outlook(
-            space,
-            company,
-            alone.site,
-            warm.outlook,
-            work_day=work_day,
-            seed=seed,
-            learnt=tunings[given],
-        )
+    rotting: dict[str, Any] = {
+        "work_day": work_day,
+        "seed": seed,
+        "learnt": tunings[given],
+    }
+    place = (space, company, alone.site, warm.outlook)
     kind, row = warm.outlook.kind[day], warm.zone.of(name)
     return SpaceExplained(
         space=name,
@@ -143,7 +140,8 @@ def _explained(
         flows=flows,
         storage=storage,
         assumptions=(*assumptions(space, alone.site), *_moved(tunings[given])),
-        bed=bed,
+        bed=bed_outlook(*place, **rotting) if space.kind == "hotbed" else None,
+        heap=heap_outlook(*place, **rotting) if space.kind == "heap" else None,
     )
 
 

@@ -6,6 +6,7 @@ from typing import Literal
 
 from propsched.thermal.assumptions import Assumption
 from propsched.thermal.bed_outlook import BedOutlook
+from propsched.thermal.heap_outlook import HeapOutlook
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +40,7 @@ class SpaceExplained:
     """What the layers take up: the sum of the flows."""
     assumptions: tuple[Assumption, ...]
     bed: BedOutlook | None = None
+    heap: HeapOutlook | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

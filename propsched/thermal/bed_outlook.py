@@ -9,19 +9,17 @@ References
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass
 from datetime import date
 
 import numpy as np
 from numpy.typing import NDArray
 
-from propsched.domain.quantities import Horizon
 from propsched.domain.season import Site
 from propsched.domain.space import Space, Variant
-from propsched.thermal import materials as m
+from propsched.thermal.guesses import Range, run_guesses, spread_of
 from propsched.thermal.outlook_types import Outlook
-from propsched.thermal.simulate import simulate
-from propsched.thermal.tuning import Tuning, draw
+from propsched.thermal.tuning import Tuning
 
 Array = NDArray[np.float64]
 
@@ -39,15 +37,7 @@ Judgement: with it the usual bed serves some nine weeks, "up to eight" in handbo
 SPIKE_D = 56
 """Days after making up within which the first heat must have passed."""
 WATCHED_D = 100
-BEFORE_D = 45
-"""Days run before making up, so that the start is forgotten."""
 SMOOTH_D = 5
-MOST_WINTERS = 10
-DRAWS = 32
-UNSURE = frozenset({"decay_rate", "decay_charge", "decay_lag", "conductivity", "edge"})
-"""Figures of a bed that are drawn from their priors."""
-SMALL_BED_M2 = 0.6
-
 REPORTED: tuple[tuple[str, float, float], ...] = (
     ("day 3", 18.0, 30.0),
     ("day 7", 26.0, 35.0),
@@ -61,17 +51,6 @@ Soil of 60 cm of fresh stable manure in a cold frame in February. [°C]
 Growers' reports, not measurements by anybody who published a series; the model's
 defaults were set to them, so agreement proves nothing.
 """
-
-
-@dataclass(frozen=True, slots=True)
-class Range:
-    """A tenth of all winters and guesses lie below, a tenth above."""
-
-    low: float
-    middle: float
-    high: float
-    never: float = 0.0
-    """Share in which it does not come about; counted as later than all others."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,25 +84,6 @@ class BedOutlook:
     sensitivity: tuple[Sensitivity, ...]
     draws: int
     winters: int
-
-
-def window(outlook: Outlook, first: int, end: int, winters: int) -> Outlook:
-    """Some days of an outlook, and some of its winters, evenly picked."""
-    every = max(len(outlook.winters) // winters, 1)
-    pick = slice(0, every * winters, every)
-    days = slice(first, end)
-    arrays = {
-        f.name: getattr(outlook, f.name)[pick, days]
-        for f in fields(outlook)
-        if f.name not in {"horizon", "winters", "kind"}
-    }
-    return replace(
-        outlook,
-        horizon=Horizon(outlook.horizon.date(first), end - first),
-        winters=outlook.winters[pick],
-        kind=outlook.kind[days],
-        **arrays,
-    )
 
 
 def ready_day(mean_c: Array, kills_c: float = KILLS_SEED_C) -> Array:
@@ -180,54 +140,6 @@ def useful_days(mean_c: Array, frame_c: Array) -> Array:
     return np.where(good.any(axis=-1), first + SMOOTH_D - 1.0, 0.0)
 
 
-def spread_of(values: Array) -> Range:
-    """10, 50 and 90 % points; what never happens counts as later than all."""
-    flat = np.sort(np.where(np.isnan(values), np.inf, values).ravel())
-    if not flat.size:
-        return Range(np.nan, np.nan, np.nan, np.nan)
-    at = [flat[round(q * (flat.size - 1))] for q in (0.1, 0.5, 0.9)]
-    low, middle, high = (float(x) if np.isfinite(x) else np.nan for x in at)
-    return Range(low, middle, high, float(np.isinf(flat).mean()))
-
-
-def _times(base: Tuning, other: Tuning) -> Tuning:
-    """Both at once, for the figures of a bed."""
-    return replace(
-        base, **{n: getattr(base, n) * getattr(other, n) for n in sorted(UNSURE)}
-    )
-
-
-def alternatives(space: Space) -> tuple[tuple[str, Space, Tuning], ...]:
-    """The bed with one thing different at a time."""
-    plain = Tuning()
-    held = m.FUELS[space.material].degradable_kg_m3.value
-    rows: list[tuple[str, Space, Tuning]] = [
-        ("as described", space, plain),
-        ("burns 40 % faster", space, Tuning(decay_rate=1.4)),
-        ("burns 40 % slower", space, Tuning(decay_rate=0.6)),
-    ]
-    rows += [
-        (
-            f"{kg:.0f} kg/m³ to burn, not {held:.0f}",
-            space,
-            Tuning(decay_charge=kg / held),
-        )
-        for kg in (35.0, 100.0)
-        if abs(kg - held) > 1
-    ]
-    rows += [
-        ("conducts 30 % less", space, Tuning(conductivity=0.7)),
-        ("conducts 40 % more", space, Tuning(conductivity=1.4)),
-    ]
-    if space.area_m2 > 1.5 * SMALL_BED_M2:
-        small = replace(space, area_m2=SMALL_BED_M2)
-        rows.append((f"small bed, {SMALL_BED_M2:g} m²", small, plain))
-    if space.fill_c > 15:
-        cold = replace(space, fill_c=10.0)
-        rows.append(("filled cold, at 10 °C", cold, plain))
-    return tuple(rows)
-
-
 def bed_outlook(
     space: Space,
     company: Sequence[Variant],
@@ -263,51 +175,40 @@ def bed_outlook(
     BedOutlook or None
         None where the outlook does not hold the eight weeks after making up.
     """
-    made_up = space.make_up
-    if made_up is None:
-        return None
-    day = outlook.horizon.day(made_up)
-    first, end = max(day - BEFORE_D, 0), min(day + WATCHED_D, outlook.horizon.days)
-    if day < 0 or end - day <= SPIKE_D + SMOOTH_D:
-        return None
-    weather = window(outlook, first, end, MOST_WINTERS)
-    draws = draw(DRAWS, seed=seed, only=UNSURE)
-    others = alternatives(space)
-    base = learnt or Tuning()
-    beds = [
-        *((space, _times(base, t)) for t in draws),
-        *((s, _times(base, t)) for _, s, t in others),
-    ]
-    frame = replace(space, make_up=None)
-    variants = [Variant(frame), *(Variant(s) for s, _ in beds), *company]
-    tunings = [Tuning(), *(t for _, t in beds), *(Tuning() for _ in company)]
-    zone = simulate(
-        site, variants, weather, work_day=work_day[first:end], tunings=tunings
+    found = run_guesses(
+        space,
+        company,
+        site,
+        outlook,
+        work_day=work_day,
+        days=WATCHED_D,
+        least_days=SPIKE_D + SMOOTH_D + 1,
+        seed=seed,
+        learnt=learnt,
     )
-    kept = zone.root_c[: len(beds) + 1, :, 24 * (day - first) :].astype(np.float64)
-    mean = kept.reshape(*kept.shape[:2], -1, 24).mean(axis=-1)
-    ready = ready_day(mean[1:], kills_c)
-    useful = useful_days(mean[1:], mean[:1])
-    guessed = slice(0, len(draws))
-    hot = (mean[1:, :, :SPIKE_D] > kills_c).any(axis=-1)
-    bed = mean[1:]
+    if found is None:
+        return None
+    bed, guessed = found.mean_c, slice(0, found.draws)
+    ready = ready_day(bed, kills_c)
+    useful = useful_days(bed, found.before_c.mean(axis=-1))
+    hot = np.asarray((bed[..., :SPIKE_D] > kills_c).any(axis=-1))
     figures = {
         name: _at(bed, name) for name, _, _ in REPORTED
         if name == "warmest" or int(name.split()[1]) < bed.shape[-1]
     }  # fmt: skip
     return BedOutlook(
-        made_up=made_up,
+        made_up=found.made_up,
         too_hot=float(hot[guessed].mean()),
         ready_d=spread_of(ready[guessed][hot[guessed]]),
         warm_d=spread_of(ready[guessed][~hot[guessed]]),
         useful_d=spread_of(useful[guessed]),
         at={name: spread_of(values[guessed]) for name, values in figures.items()},
         sensitivity=tuple(
-            _sensitivity(what, figures, ready, useful, len(draws) + i)
-            for i, (what, _, _) in enumerate(others)
+            _sensitivity(what, figures, ready, useful, found.draws + i)
+            for i, what in enumerate(found.others)
         ),
-        draws=len(draws),
-        winters=len(weather.winters),
+        draws=found.draws,
+        winters=found.winters,
     )
 
 

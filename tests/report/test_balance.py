@@ -17,7 +17,9 @@ from propsched.report.layout import Trimmed
 from propsched.report.machine import explain_csv, explain_json
 from propsched.service.explanation import ExplainAnswer, Flow, SpaceExplained
 from propsched.thermal.assumptions import Assumption
-from propsched.thermal.bed_outlook import BedOutlook, Range, Sensitivity
+from propsched.thermal.bed_outlook import BedOutlook, Sensitivity
+from propsched.thermal.guesses import Range
+from propsched.thermal.heap_outlook import HeapChanged, HeapOutlook
 
 GOLDEN = Path(__file__).parent / "golden" / "explain.txt"
 
@@ -41,6 +43,20 @@ BED = BedOutlook(
         changed("as described", 27.5, 1, 58),
         changed("burns 40 % faster", 31.8, 12, nan),
         changed("old and cold", 12.0, nan, 0),
+    ),
+    draws=32, winters=10,
+)  # fmt: skip
+
+
+HEAP = HeapOutlook(
+    made_up=date(2026, 9, 25),
+    at={
+        "warmest hour, °C": Range(44.5, 56.2, 58.5), "on day": Range(4, 5, 6),
+        "last day above 40 °C": Range(8, 13, 22),
+    },
+    sensitivity=(
+        HeapChanged(what="as described", warmest_c=57.0, on_day=5, last_hot_day=14),
+        HeapChanged(what="hardly burns", warmest_c=31.0, on_day=3, last_hot_day=0),
     ),
     draws=32, winters=10,
 )  # fmt: skip
@@ -82,7 +98,8 @@ def test_explanation_reads_as_kept() -> None:
         space="border", kind="observed", winters=1, bed=None, flows=(),
         sentence="Follows the air.", corrected_mean_c=26.51,
     )  # fmt: skip
-    text = printed(explained(), plain)
+    heap = explained(space="heap", bed=None, heap=HEAP, sentence="Measured only.")
+    text = printed(explained(), plain, heap)
     assert max(map(len, text.splitlines())) <= 80
     if os.environ.get("PROPSCHED_GOLDEN") == "write":
         GOLDEN.write_text(text, encoding="utf-8")
@@ -124,3 +141,5 @@ def test_json_has_flows_bed_and_figures() -> None:
     assert one["bed"]["useful_d"]["high"] is None
     assert one["bed"]["sensitivity"][1]["what"] == "burns 40 % faster"
     assert one["assumptions"][0]["basis"] == "derived"
+    (one,) = json.loads(explain_json(ExplainAnswer(spaces=(explained(heap=HEAP),))))
+    assert one["heap"]["at"]["on day"]["middle"] == 5

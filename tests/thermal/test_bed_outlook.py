@@ -8,6 +8,7 @@ from builders import make_outlook, make_site, make_space
 
 from propsched.domain.space import Variant
 from propsched.thermal import bed_outlook as bo
+from propsched.thermal import guesses
 
 MADE = date(2027, 2, 9)
 OUTLOOK = make_outlook(first=date(2026, 11, 1), days=230, winters=3, spread_k=2.0)
@@ -61,7 +62,9 @@ def test_useful_until_the_lift_is_gone_or_it_is_cold():
 
 
 def test_ranges_count_what_never_happens_as_latest():
-    one = bo.spread_of(np.array([1.0, 2, 3, 4, 5, 6, 7, 8, np.nan, np.nan, np.nan]))
+    one = guesses.spread_of(
+        np.array([1.0, 2, 3, 4, 5, 6, 7, 8, np.nan, np.nan, np.nan])
+    )
     assert (one.low, one.middle) == (2, 6)
     assert np.isnan(one.high)
     assert one.never == pytest.approx(3 / 11)
