@@ -177,3 +177,27 @@ def test_what_is_written_is_read_again(
     rows = read(tmp_path_factory.mktemp("any"), "\n".join(lines))
     assert rows.times.tolist() == times.tolist()
     assert rows.temps_c == pytest.approx(temps, abs=0.011)
+
+
+@given(st.data())
+def test_no_damage_is_a_bug(
+    tmp_path_factory: pytest.TempPathFactory, data: st.DataObject
+) -> None:
+    """Any text, or any dialect with a piece cut out or put in, is read or refused."""
+    start = data.draw(st.sampled_from([b"", *map(_bytes, DIALECTS.values())]))
+    at = data.draw(st.integers(0, len(start)))
+    end = data.draw(st.integers(at, min(len(start), at + 9)))
+    alphabet = '0123456789.,;:-/ \t\n"TAPM°Cé\x00'
+    piece = data.draw(st.text() | st.text(alphabet=alphabet, max_size=20))
+    damaged = start[:at] + piece.encode() + start[end:]
+    try:
+        rows = read(tmp_path_factory.mktemp("any"), damaged)
+    except InvalidInputError:
+        return
+    assert len(rows.times) == len(rows.temps_c) == len(rows.lines)
+    assert not np.isnat(rows.times).any()
+    assert ((rows.temps_c >= -60) & (rows.temps_c <= 100)).all()
+
+
+def _bytes(text: str | bytes) -> bytes:
+    return text if isinstance(text, bytes) else text.encode()
