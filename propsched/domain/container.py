@@ -50,11 +50,14 @@ class Container:
     rows_cm: Annotated[float, Ge(1), Le(200)] = 30.0
     """Distance between rows, for ``row`` only. [cm]"""
 
+    @property
+    def capacity(self) -> int:
+        """Plants in one; 1 for ``row``."""
+        return 1 if self.name == "row" else self.holds or _SIZES[self.name][1]
+
     def number(self, plants: int) -> int:
         """Containers for so many plants; for ``row`` the plants themselves."""
-        if self.name == "row":
-            return plants
-        return ceil(plants / (self.holds or _SIZES[self.name][1]))
+        return ceil(plants / self.capacity)
 
     def area_m2(self, plants: int) -> float:
         """Standing area for so many plants. [m²]"""

@@ -142,8 +142,9 @@ class Crop:
 
     @property
     def stays_in_row(self) -> bool:
-        """Wood rooted in the row is lifted when it is dormant again, not before."""
-        return self.stands_over and self.stages[-1].container.name == "row"
+        """Wood that roots where it is struck is lifted when it is dormant again."""
+        only_roots = [needs.stage for needs in self.stages] == ["start"]
+        return self.stands_over and only_roots
 
     @property
     def key(self) -> tuple[str, Method]:

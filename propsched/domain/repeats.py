@@ -23,15 +23,20 @@ def _singles(batch: Batch) -> Iterable[Batch]:
     if batch.repeat is None:
         yield batch
         return
+    every = timedelta(days=batch.repeat.every_days)
     for i, name in enumerate(expanded_ids(batch)):
-        later = timedelta(days=batch.repeat.every_days * i)
+        later = every * i
+        wanted_from = _moved(batch.wanted_from, later)
+        if wanted_from is None and batch.wanted_by is not None and i > 0:
+            # each is for after the one before, not for the same day
+            wanted_from = batch.wanted_by + later - every
         yield replace(
             batch,
             id=name,
             repeat=None,
             available_from=_moved(batch.available_from, later),
             available_to=_moved(batch.available_to, later),
-            wanted_from=_moved(batch.wanted_from, later),
+            wanted_from=wanted_from,
             wanted_by=_moved(batch.wanted_by, later),
         )
 

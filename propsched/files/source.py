@@ -105,7 +105,7 @@ def _bytes(path: Path, faults: Faults) -> bytes | None:
 
 
 def _decoded(raw: bytes, name: str, faults: Faults) -> str | None:
-    right = "save it as UTF-8 text (in a spreadsheet: “CSV UTF-8”)"
+    right = "save it as UTF-8 text"
     if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
         faults.add(name, 1, "is UTF-16 text", right)
         return None

@@ -1,127 +1,32 @@
-"""One planning run: read, simulate, grow, solve, write out."""
+"""One planning run: prepare, solve, check, write out."""
 
 import threading
 import time
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 
 from propsched.advice.cautions import cautions
 from propsched.advice.jobs import jobs_between
-from propsched.advice.state import BatchState, beds_made_up, standing
-from propsched.biology.climate import Climate
-from propsched.biology.development import grow
-from propsched.biology.gate import planting_out_gate
-from propsched.biology.growth import StageGrowth
-from propsched.domain.crop import Crop
+from propsched.advice.state import beds_made_up
 from propsched.domain.plan import NotPlaced, Plan, Status, gap
-from propsched.domain.repeats import expand
 from propsched.errors import NothingFoundError
 from propsched.files.write import write_plan
 from propsched.optimise.check import check
 from propsched.optimise.must import MustConflictError
-from propsched.optimise.problem import NEVER, Pinned, Problem, Solution
+from propsched.optimise.problem import Solution
 from propsched.optimise.solve import Progress, solve
 from propsched.service import written
-from propsched.service.assemble import build_problem
-from propsched.service.climate import Loaded, Warmth, load, warmth
-from propsched.service.events import Event, Finished, Improved, Outcome, Step
+from propsched.service.events import Finished, Improved, Outcome, Step
 from propsched.service.ground import Ground
-from propsched.service.raised import Raised, raised
+from propsched.service.prepare import Emit, Prepared, prepare
 from propsched.service.reasons import pins_told, why_here, why_not_placed
 from propsched.service.request import Request
+from propsched.service.stands import leave_standing
+from propsched.service.trouble import warnings
 
-Emit = Callable[[Event], None]
 JOB_DAYS = 14
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Prepared:
-    """A season ready for the solver."""
-
-    loaded: Loaded
-    warm: Warmth
-    ground: Ground
-    raised: tuple[Raised, ...]
-    """One for each task of the problem."""
-    growths: Mapping[tuple[str, str, str], tuple[StageGrowth, ...]]
-    problem: Problem
-    states: Mapping[str, BatchState]
-    seconds: Mapping[str, float]
-
-
-def prepare(request: Request, emit: Emit) -> Prepared:
-    """Everything up to the solver; raises PropschedError on input faults."""
-    clock = _Clock()
-    emit(Step("Reading"))
-    loaded = load(request.folder, request.today)
-    season = loaded.season
-    batches = tuple(
-        raised(batch, loaded.files.crops.get(batch.crop, batch.method))
-        for batch in expand(loaded.files.batches)
-    )
-    states = standing(
-        loaded.files.daybook,
-        season,
-        {b.batch.id: b.crop for b in batches},
-        today=loaded.today,
-    )
-    clock.lap("read")
-    emit(Step("Simulating"))
-    warm = warmth(loaded, winters=request.winters, seed=request.seed)
-    clock.lap("simulate")
-    emit(Step("Growing"))
-    offset = warm.horizon.day(season.start)
-    ground = Ground(season=season, zone=warm.zone, offset=offset, today=loaded.today)
-    climate = Climate(warm.zone)
-    growths = {}
-    for one in batches:
-        if one.profile not in growths:
-            growths[one.profile] = grow(
-                one.crop,
-                None,
-                climate,
-                end_day=offset + ground.days,
-                quantile=season.weights.quantile,
-            )
-    gates = {
-        one.batch.id: max(0, planting_out_gate(one.crop, climate) - offset)
-        for one in batches
-    }
-    clock.lap("grow")
-    problem = build_problem(
-        batches, states, pinned(loaded, batches, ground), growths, ground, gates
-    )
-    names = {task.name for task in problem.tasks}
-    clock.lap("assemble")
-    return Prepared(
-        loaded=loaded,
-        warm=warm,
-        ground=ground,
-        raised=tuple(b for b in batches if b.batch.id in names),
-        growths=growths,
-        problem=problem,
-        states=states,
-        seconds=clock.laps,
-    )
-
-
-def pinned(
-    loaded: Loaded, batches: tuple[Raised, ...], ground: Ground
-) -> dict[str, tuple[Pinned, ...]]:
-    """The grower's decisions by batch, as stage indices, variants and days."""
-    crops: dict[str, Crop] = {one.batch.id: one.crop for one in batches}
-    found: dict[str, tuple[Pinned, ...]] = {}
-    for pin in loaded.files.pins:
-        stages = [needs.stage for needs in crops[pin.batch].stages]
-        one = Pinned(
-            stage=stages.index(pin.stage),
-            variants=ground.variants_of(pin.space) if pin.space else (),
-            start=None if pin.start is None else ground.season.horizon.day(pin.start),
-        )
-        found[pin.batch] = (*found.get(pin.batch, ()), one)
-    return found
 
 
 def make_plan(request: Request, emit: Emit, cancel: threading.Event) -> Outcome:
@@ -137,7 +42,7 @@ def make_plan(request: Request, emit: Emit, cancel: threading.Event) -> Outcome:
     RuntimeError
         If the plan fails the independent check: a bug, never the user's fault.
     """
-    ready = prepare(request, emit)
+    ready = prepare(request, emit, cancel)
     emit(Step("Solving"))
     began = time.monotonic()
 
@@ -150,19 +55,7 @@ def make_plan(request: Request, emit: Emit, cancel: threading.Event) -> Outcome:
             )
         )
 
-    try:
-        solution = solve(
-            ready.problem,
-            seed=request.seed,
-            time_limit_s=request.time_limit_s,
-            gap=request.gap,
-            workers=1 if request.reproducible else 2,
-            reproducible=request.reproducible,
-            emit=report,
-            cancel=cancel,
-        )
-    except MustConflictError as error:
-        raise pins_told(error, ready.problem, ready.loaded.season.start) from error
+    solution, ready = _solved(request, ready, report, cancel)
     if solution.status == "stopped" and not solution.routes:
         raise NothingFoundError("stopped before there was a plan")
     emit(Step("Checking"))
@@ -176,6 +69,49 @@ def make_plan(request: Request, emit: Emit, cancel: threading.Event) -> Outcome:
     return outcome
 
 
+def _solved(
+    request: Request,
+    ready: Prepared,
+    report: Callable[[Progress], None],
+    cancel: threading.Event,
+) -> tuple[Solution, Prepared]:
+    """
+    Solve; what stands and finds no way on is left standing rather than given up.
+
+    Returns
+    -------
+    solution, and what it solves: the same, but for batches left standing.
+    """
+    for _ in range(len(ready.problem.tasks) + 1):
+        try:
+            solution = solve(
+                ready.problem,
+                seed=request.seed,
+                time_limit_s=request.time_limit_s,
+                gap=request.gap,
+                workers=1 if request.reproducible else 2,
+                reproducible=request.reproducible,
+                emit=report,
+                cancel=cancel,
+            )
+        except MustConflictError as error:
+            stuck = [
+                b
+                for b in error.clash.tasks
+                if ready.problem.tasks[b].name in ready.states
+            ]
+            first = ready.loaded.season.start
+            if not stuck:
+                raise pins_told(error, ready.problem, first) from error
+            left = leave_standing(ready.problem, stuck)
+            if left is ready.problem:
+                raise pins_told(error, ready.problem, first) from error
+            ready = replace(ready, problem=left)
+        else:
+            return solution, ready
+    raise RuntimeError("what stands in the way of a plan does not come to an end")
+
+
 def write_out(request: Request, ready: Prepared, solution: Solution) -> Outcome:
     """The solver's answer as a plan in dates, plants and money."""
     season, ground = ready.loaded.season, ready.ground
@@ -187,6 +123,7 @@ def write_out(request: Request, ready: Prepared, solution: Solution) -> Outcome:
         growths=ready.growths,
     )
     placed = {route.task for route in solution.routes}
+    used = written.used(out)
     plan = Plan(
         season=season.name,
         today=ready.loaded.today,
@@ -209,7 +146,7 @@ def write_out(request: Request, ready: Prepared, solution: Solution) -> Outcome:
         hotbeds=written.hotbeds(ground),
         scarce=written.scarce(out),
         cautions=(),
-        warnings=warnings(ready, solution),
+        warnings=warnings(ready, solution, used),
         seed=request.seed,
         versions=written.versions(),
         inputs=dict(ready.loaded.files.digests),
@@ -217,7 +154,6 @@ def write_out(request: Request, ready: Prepared, solution: Solution) -> Outcome:
     batches = tuple(one.batch for one in ready.raised)
     crops = {one.batch.id: one.crop for one in ready.raised}
     plan = replace(plan, cautions=cautions(season, batches, crops, plan=plan))
-    used = written.used(out)
     free = ready.problem.capacity
     fill = np.where(free > 0, used / np.maximum(free, 1), np.nan)
     return Outcome(
@@ -253,25 +189,6 @@ def daily_medians(ground: Ground) -> dict[str, tuple[float, ...]]:
     return {v.space.id: tuple(median[i].tolist()) for i, v in enumerate(zone.variants)}
 
 
-def warnings(ready: Prepared, solution: Solution) -> tuple[str, ...]:
-    """What the grower should look at: batches in trouble where they stand."""
-    found = []
-    for route in solution.routes:
-        task = ready.problem.tasks[route.task]
-        if not task.pins or not route.over:
-            continue
-        last = route.stops[-1]
-        table = ready.problem.stages(task)[last.stage]
-        at = (last.variant, last.start)
-        if table.over_success[at] == 0 and table.length[at] == NEVER:
-            space = ready.ground.zone.variants[last.variant].space.id
-            found.append(
-                f"{task.name} will not come through where it stands ({space}): "
-                "move it, or count it as lost"
-            )
-    return tuple(found)
-
-
 def _status(status: str) -> Status:
     known: dict[str, Status] = {
         "optimal": "optimal",
@@ -281,16 +198,3 @@ def _status(status: str) -> Status:
         "nothing to plan": "nothing to plan",
     }
     return known[status]
-
-
-class _Clock:
-    """Seconds of each part of the work, one after another."""
-
-    def __init__(self) -> None:
-        self.laps: dict[str, float] = {}
-        self._last = time.perf_counter()
-
-    def lap(self, name: str) -> None:
-        now = time.perf_counter()
-        self.laps[name] = now - self._last
-        self._last = now

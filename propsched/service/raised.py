@@ -83,5 +83,15 @@ def _with_container(
         )
     start = next(n.container for n in stages if n.stage in ("chill", "start"))
     return tuple(
-        replace(n, container=own) if n.container == start else n for n in stages
+        _moved_to(n, own, by_the_piece=start.name == "row")
+        if n.container == start
+        else n
+        for n in stages
     )
+
+
+def _moved_to(needs: Needs, own: Container, *, by_the_piece: bool) -> Needs:
+    """In another container; work told by the piece is as much for all it holds."""
+    pieces = own.capacity if by_the_piece and own.name != "row" else 1
+    minutes = needs.min_per_container * pieces
+    return replace(needs, container=own, min_per_container=minutes)

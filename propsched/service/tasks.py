@@ -6,6 +6,7 @@ from math import ceil
 from propsched.advice.effort import leave_minutes, start_minutes
 from propsched.advice.state import BatchState
 from propsched.biology.growth import NOT_THROUGH, StageGrowth
+from propsched.domain.crop import Needs
 from propsched.optimise.problem import (
     AREA_SCALE,
     PPM,
@@ -40,15 +41,20 @@ def make_task(
     weights, horizon = season.weights, season.horizon
     needs = crop.stages
     plants = [one.plants(k) for k in range(len(needs))]
-    spare_ppm = round(one.spare * PPM)
-    if state is not None and state.count is not None and plants[0] > 0:
-        left = state.count / plants[state.stage_index]
+    share = [round(one.spare * PPM) if n.stage == "start" else PPM for n in needs]
+    if state is not None and state.count is not None:
+        k = state.stage_index
+        started = needs[k].stage not in ("chill", "start")
+        whole = batch.wanted if started else one.sown
+        left = state.count / whole
+        share[k if started else _start_of(needs)] = round(
+            min(left, 1.0) * PPM if started else one.spare * left * PPM
+        )
         plants = [max(1, round(n * min(1.0, left))) for n in plants]
-        spare_ppm = round(spare_ppm * left)
     weight = batch.priority * WORTH_SCALE
     wanted_by = horizon.day(batch.wanted_by) if batch.wanted_by else None
     # wanted before it may stand out at night: wanted for somewhere else than that
-    gate = min(gate, ground.days - 1 if wanted_by is None else max(0, wanted_by))
+    gate = gate if wanted_by is None else min(gate, max(0, wanted_by))
     first, last = start_window(one, ground)
     task = Task(
         name=batch.id,
@@ -66,7 +72,7 @@ def make_task(
                 needs[-1].container.name, needs[-1].container.number(plants[-1])
             ),
         ),
-        share=tuple(spare_ppm if n.stage == "start" else PPM for n in needs),
+        share=tuple(share),
         weight=weight,
         earliest=first,
         latest=last,
@@ -84,6 +90,10 @@ def make_task(
     return _under_way(one, task, state, tables, growth, ground)
 
 
+def _start_of(needs: tuple[Needs, ...]) -> int:
+    return next(k for k, n in enumerate(needs) if n.stage == "start")
+
+
 def start_window(one: Raised, ground: Ground) -> tuple[int, int]:
     """First and last day of the season on which the batch may be started."""
     batch, horizon = one.batch, ground.season.horizon
@@ -92,7 +102,7 @@ def start_window(one: Raised, ground: Ground) -> tuple[int, int]:
     first = max(0, first, ground.today_day)
     last = min(ground.days - 1, last)
     if one.crop.material and not (batch.available_from and batch.available_to):
-        months = set(one.crop.material)
+        months = set(local_months(one.crop.material, ground.season.site.latitude))
         if batch.available_from is None:
             while first <= last and horizon.date(first).month not in months:
                 first += 1
@@ -102,6 +112,13 @@ def start_window(one: Raised, ground: Ground) -> tuple[int, int]:
                 stop += 1
             last = max(stop - 1, first) if batch.available_from else stop - 1
     return first, last
+
+
+def local_months(months: tuple[int, ...], latitude: float) -> tuple[int, ...]:
+    """Months of the crop table, which is northern, at the site."""
+    if latitude >= 0:
+        return months
+    return tuple((month + 5) % 12 + 1 for month in months)
 
 
 def _under_way(

@@ -12,6 +12,7 @@ from propsched.errors import PropschedError, UnknownNameError
 from propsched.service.answers import WhereAnswer, WhereRow
 from propsched.service.climate import WEATHER_ONLY, Loaded, Warmth, load, warmth
 from propsched.service.raised import raised
+from propsched.service.tasks import local_months
 
 
 def where(
@@ -57,7 +58,8 @@ def where(
     day = warm.horizon.day(on)
     row = _as_in_batches(loaded, row)
     ranked = rank_spaces(row, climate, day, end_day=warm.horizon.day(season.end) + 1)
-    if row.material and on.month not in row.material:
+    months = local_months(row.material, season.site.latitude)
+    if months and on.month not in months:
         notes = (*notes, f"material of {row.name} is not usually to be had then")
     return WhereAnswer(
         crop=row.name,

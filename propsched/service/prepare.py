@@ -1,0 +1,152 @@
+"""Everything up to the solver: read, simulate, grow, put into tables."""
+
+import time
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from threading import Event as Flag
+
+from propsched.advice.state import BatchState, standing
+from propsched.biology.climate import Climate
+from propsched.biology.development import grow
+from propsched.biology.gate import planting_out_gate
+from propsched.biology.growth import StageGrowth
+from propsched.domain.crop import Crop
+from propsched.domain.repeats import expand
+from propsched.errors import NothingFoundError, PropschedError
+from propsched.optimise.problem import Pinned, Problem
+from propsched.service.assemble import build_problem
+from propsched.service.climate import Loaded, Warmth, load, warmth
+from propsched.service.events import Event, Step
+from propsched.service.ground import Ground
+from propsched.service.raised import Raised, raised
+from propsched.service.request import Request
+from propsched.service.stands import make_room
+
+Emit = Callable[[Event], None]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Prepared:
+    """A season ready for the solver."""
+
+    loaded: Loaded
+    warm: Warmth
+    ground: Ground
+    raised: tuple[Raised, ...]
+    """One for each task of the problem."""
+    growths: Mapping[tuple[str, str, str], tuple[StageGrowth, ...]]
+    problem: Problem
+    states: Mapping[str, BatchState]
+    gates: Mapping[str, int]
+    """First day of the season a batch may stand out at night."""
+    overfull: tuple[str, ...]
+    """Spaces that hold more than their area as things stand, in sentences."""
+    seconds: Mapping[str, float]
+
+
+def prepare(request: Request, emit: Emit, cancel: Flag | None = None) -> Prepared:
+    """
+    Read, simulate and grow a season.
+
+    Raises
+    ------
+    NothingFoundError
+        If ``cancel`` is set on the way.
+    PropschedError
+        On faults of the input, or a season that is over.
+    """
+    clock = _Clock()
+
+    def step(name: str) -> None:
+        if cancel is not None and cancel.is_set():
+            raise NothingFoundError("stopped before there was a plan")
+        emit(Step(name))
+
+    step("Reading")
+    loaded = load(request.folder, request.today)
+    season = loaded.season
+    if loaded.today > season.end:
+        raise PropschedError(
+            f"the season ended on {season.end} – begin the next one with propsched new"
+        )
+    batches = tuple(
+        raised(batch, loaded.files.crops.get(batch.crop, batch.method))
+        for batch in expand(loaded.files.batches)
+    )
+    states = standing(
+        loaded.files.daybook,
+        season,
+        {b.batch.id: b.crop for b in batches},
+        today=loaded.today,
+    )
+    clock.lap("read")
+    step("Simulating")
+    warm = warmth(loaded, winters=request.winters, seed=request.seed)
+    clock.lap("simulate")
+    step("Growing")
+    offset = warm.horizon.day(season.start)
+    ground = Ground(season=season, zone=warm.zone, offset=offset, today=loaded.today)
+    climate = Climate(warm.zone)
+    growths = {}
+    for one in batches:
+        if one.profile not in growths:
+            growths[one.profile] = grow(
+                one.crop,
+                None,
+                climate,
+                end_day=offset + ground.days,
+                quantile=season.weights.quantile,
+            )
+    gates = {
+        one.batch.id: max(0, planting_out_gate(one.crop, climate) - offset)
+        for one in batches
+    }
+    clock.lap("grow")
+    problem = build_problem(
+        batches, states, pinned(loaded, batches, ground), growths, ground, gates
+    )
+    problem, overfull = make_room(problem, season)
+    names = {task.name for task in problem.tasks}
+    clock.lap("assemble")
+    return Prepared(
+        loaded=loaded,
+        warm=warm,
+        ground=ground,
+        raised=tuple(b for b in batches if b.batch.id in names),
+        growths=growths,
+        problem=problem,
+        states=states,
+        gates=gates,
+        overfull=overfull,
+        seconds=clock.laps,
+    )
+
+
+def pinned(
+    loaded: Loaded, batches: tuple[Raised, ...], ground: Ground
+) -> dict[str, tuple[Pinned, ...]]:
+    """The grower's decisions by batch, as stage indices, variants and days."""
+    crops: dict[str, Crop] = {one.batch.id: one.crop for one in batches}
+    found: dict[str, tuple[Pinned, ...]] = {}
+    for pin in loaded.files.pins:
+        stages = [needs.stage for needs in crops[pin.batch].stages]
+        one = Pinned(
+            stage=stages.index(pin.stage),
+            variants=ground.variants_of(pin.space) if pin.space else (),
+            start=None if pin.start is None else ground.season.horizon.day(pin.start),
+        )
+        found[pin.batch] = (*found.get(pin.batch, ()), one)
+    return found
+
+
+class _Clock:
+    """Seconds of each part of the work, one after another."""
+
+    def __init__(self) -> None:
+        self.laps: dict[str, float] = {}
+        self._last = time.perf_counter()
+
+    def lap(self, name: str) -> None:
+        now = time.perf_counter()
+        self.laps[name] = now - self._last
+        self._last = now

@@ -1,0 +1,108 @@
+"""What stands already stands: room for it, whatever the areas say."""
+
+from dataclasses import replace
+from datetime import timedelta
+
+import numpy as np
+from numpy.typing import NDArray
+
+from propsched.domain.season import Season
+from propsched.optimise.problem import AREA_SCALE, NEVER, Pinned, Problem, Task
+
+
+def make_room(problem: Problem, season: Season) -> tuple[Problem, tuple[str, ...]]:
+    """
+    Widen spaces that hold more than their area until the first day it can move on.
+
+    Returns
+    -------
+    problem, and a sentence for each space that is overfull.
+    """
+    held = np.zeros_like(problem.capacity)
+    for task in problem.tasks:
+        at = under_way(task)
+        if at is None or len(at.variants) == 0 or at.start is None:
+            continue
+        space = problem.space_of[at.variants[0]]
+        end = _leaves(problem, task, at)
+        held[space, at.start : end] += task.area[at.stage]
+    over = held > problem.capacity
+    if not over.any():
+        return problem, ()
+    found = []
+    for space in np.flatnonzero(over.any(axis=1)):
+        days = np.flatnonzero(over[space])
+        short = int((held - problem.capacity)[space, days].max())
+        last = season.start + timedelta(days=int(days[-1]))
+        found.append(
+            f"{problem.space_names[space]} holds {short / AREA_SCALE:.2f} m² more "
+            f"than its area until {last.day} {last:%B}: plant out, move or take off "
+            "what is done, and note it"
+        )
+    return replace(problem, capacity=np.maximum(problem.capacity, held)), tuple(found)
+
+
+def under_way(task: Task) -> Pinned | None:
+    """Where and since when a batch stands, if it is under way."""
+    for pin in task.pins:
+        if task.must and pin.stage == task.first_stage and pin.start is not None:
+            return pin
+    return None
+
+
+def _leaves(problem: Problem, task: Task, at: Pinned) -> int:
+    """First day on which it can leave; the end if it has to stand over."""
+    if at.length is None or at.start is None:
+        return problem.days
+    table = problem.stages(task)[at.stage]
+    free = ~problem.away if table.any_day else problem.work
+    first = at.start + at.length
+    days = np.flatnonzero(free[first : first + table.wait + 1])
+    return int(first + days[0]) if days.size else problem.days
+
+
+def leave_standing(problem: Problem, tasks: list[int]) -> Problem:
+    """
+    The same problem with these batches free to stand where they are to the end.
+
+    Nothing is expected of them then; their room is kept.  The problem itself if
+    they were free to stand already.
+    """
+    profiles, new = list(problem.profiles), list(problem.tasks)
+    capacity = problem.capacity.copy()
+    changed = False
+    for b in tasks:
+        task = problem.tasks[b]
+        at = under_way(task)
+        if at is None or at.start is None or not at.variants:
+            continue
+        tables = list(problem.stages(task))
+        table = tables[at.stage]
+        v = at.variants[0]
+        if table.over_success[v, at.start] >= 0 and at.length is None:
+            continue
+        over = table.over_success.copy()
+        over[v, at.start] = max(over[v, at.start], 0)
+        length = _without(table.length, v, at.start)
+        tables[at.stage] = replace(table, over_success=over, length=length)
+        new[b] = replace(
+            task,
+            profile=len(profiles),
+            pins=tuple(
+                replace(pin, length=None) if pin is at else pin for pin in task.pins
+            ),
+        )
+        profiles.append(tuple(tables))
+        capacity[problem.space_of[v], at.start :] += task.area[at.stage]
+        changed = True
+    if not changed:
+        return problem
+    return replace(
+        problem, profiles=tuple(profiles), tasks=tuple(new), capacity=capacity
+    )
+
+
+def _without(length: NDArray[np.int16], v: int, day: int) -> NDArray[np.int16]:
+    changed = length.copy()
+    changed[v, day] = NEVER
+    return changed

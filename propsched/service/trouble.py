@@ -1,0 +1,111 @@
+"""What the grower should look at: batches in trouble, heat on nothing, late beds."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from propsched.optimise.problem import NEVER, Solution
+from propsched.service.ground import heat_cost_per_day
+from propsched.service.prepare import Prepared
+from propsched.service.reasons import spoken
+
+SMALL_COST = 1.0
+"""Idle heat below this is not worth a word, in units of the currency."""
+
+
+def warnings(
+    ready: Prepared, solution: Solution, used: NDArray[np.int64]
+) -> tuple[str, ...]:
+    """
+    One sentence for each thing to look at.
+
+    Parameters
+    ----------
+    used : array of shape (S, D)
+        Standing area in use. [10 cm²]
+    """
+    return (
+        *ready.overfull,
+        *_stuck(ready, solution),
+        *_nowhere(ready),
+        *_late_beds(ready),
+        *_idle_heat(ready, used),
+        *_early_wanted(ready),
+    )
+
+
+def _stuck(ready: Prepared, solution: Solution) -> list[str]:
+    """Under way, and not coming through where they stand."""
+    found = []
+    for route in solution.routes:
+        task = ready.problem.tasks[route.task]
+        last = route.stops[-1]
+        table = ready.problem.stages(task)[last.stage]
+        at = (last.variant, last.start)
+        if not (task.pins and route.over):
+            continue
+        if table.over_success[at] == 0 and table.length[at] == NEVER:
+            space = ready.ground.zone.variants[last.variant].space.id
+            found.append(
+                f"{task.name} finds no way on from where it stands ({space}): move it, "
+                "or note it as planted out or lost"
+            )
+    return found
+
+
+def _nowhere(ready: Prepared) -> list[str]:
+    return [
+        f"the daybook does not say where {name} stands: it is planned as if it could "
+        "still go anywhere – note where it is"
+        for name, state in ready.states.items()
+        if state.standing and not state.space
+    ]
+
+
+def _late_beds(ready: Prepared) -> list[str]:
+    """Beds that should be made up by now, of which the daybook knows nothing."""
+    made = {e.space for e in ready.loaded.files.daybook if e.event == "bed-made-up"}
+    return [
+        f"{space.id} counts as made up on {spoken(space.make_up)}, as season.toml has "
+        "it – note bed-made-up when it is done, or change make_up"
+        for space in ready.loaded.season.spaces
+        if space.kind == "hotbed"
+        and space.make_up is not None
+        and space.make_up <= ready.loaded.today
+        and space.id not in made
+    ]
+
+
+def _idle_heat(ready: Prepared, used: NDArray[np.int64]) -> list[str]:
+    """Heat from today on in spaces in which nothing stands."""
+    cost, found = heat_cost_per_day(ready.ground), []
+    season, today = ready.loaded.season, ready.ground.today_day
+    for v, variant in enumerate(ready.ground.zone.variants):
+        s = int(ready.problem.space_of[v])
+        idle = (used[s] == 0) & (cost[v] > 0)
+        idle[:today] = False
+        spent = float(cost[v][idle].sum())
+        if spent >= SMALL_COST and season.spaces[s].area_m2 > 0:
+            found.append(
+                f"{variant.space.id} is heated for {int(idle.sum())} days with nothing "
+                f"on it, {season.heat.currency}{spent:.2f}: turn it off on those days"
+            )
+    return found
+
+
+def _early_wanted(ready: Prepared) -> list[str]:
+    """Wanted before nights are safe: it is for somewhere under cover."""
+    found = []
+    for one in ready.raised:
+        wanted = one.batch.wanted_by
+        gate = ready.gates[one.batch.id]
+        if wanted is None or gate <= ready.ground.season.horizon.day(wanted):
+            continue
+        if gate >= ready.ground.days:
+            until = "the season's end"
+        else:
+            until = spoken(ready.ground.season.horizon.date(gate))
+        found.append(
+            f"{one.batch.id} is wanted by {spoken(wanted)}, but one year in ten has "
+            f"nights that harm it until {until}: keep it under cover till then"
+        )
+    return found
