@@ -18,6 +18,15 @@ STAGE_OF = {
 }
 
 
+@dataclass(frozen=True, slots=True)
+class Stay:
+    """Time in one space."""
+
+    space: str
+    """Blank: the daybook does not say."""
+    since: date
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BatchState:
     """One batch as the daybook leaves it."""
@@ -32,6 +41,8 @@ class BatchState:
     """Day the stage began."""
     here_since: date
     """Day it came to this space."""
+    stays: tuple[Stay, ...] = ()
+    """Spaces of the present stage, in order; the first from the stage's start."""
     count: int | None = None
     """Seeds, cuttings or plants left; None: never counted."""
     done: bool = False
@@ -140,16 +151,22 @@ def _index_after(crop: Crop, stage: str, state: BatchState) -> int:
 def _enter(
     event: Event, state: BatchState | None, crop: Crop, index: int
 ) -> BatchState:
+    """Into a stage; into the present one again, it is at most moved."""
     day = event.time.date()
     space = event.space or (state.space if state else "")
     same_space = state is not None and state.space == space
+    stays: tuple[Stay, ...] = ()
+    since = day
+    if state is not None and state.stage_index == index:
+        stays, since = state.stays, state.since
     return BatchState(
         batch=event.batch,
         stage=crop.stages[index].stage,
         stage_index=index,
         space=space,
-        since=state.since if state and state.stage_index == index else day,
+        since=since,
         here_since=state.here_since if state and same_space else day,
+        stays=_stayed(stays, space, day),
         count=_counted(event, state),
     )
 
@@ -157,7 +174,22 @@ def _enter(
 def _move(event: Event, state: BatchState) -> BatchState:
     if not event.space or event.space == state.space:
         return state
-    return replace(state, space=event.space, here_since=event.time.date())
+    day = event.time.date()
+    return replace(
+        state,
+        space=event.space,
+        here_since=day,
+        stays=_stayed(state.stays, event.space, day),
+    )
+
+
+def _stayed(stays: tuple[Stay, ...], space: str, day: date) -> tuple[Stay, ...]:
+    """The stays with one more, unless it is still there; no stay of no days."""
+    if stays and stays[-1].space == space:
+        return stays
+    if stays and stays[-1].since == day:
+        return _stayed(stays[:-1], space, day)
+    return (*stays, Stay(space, day))
 
 
 def _counted(event: Event, state: BatchState | None) -> int | None:

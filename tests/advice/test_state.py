@@ -5,7 +5,7 @@ from typing import Any
 
 from builders import make_season, make_space
 
-from propsched.advice.state import BatchState, beds_made_up, standing
+from propsched.advice.state import BatchState, Stay, beds_made_up, standing
 from propsched.domain.batch import Event
 from propsched.domain.container import Container
 from propsched.domain.crop import Crop, Needs
@@ -154,3 +154,51 @@ def test_a_bed_counts_as_made_up_from_its_latest_row() -> None:
     ]
     assert {"hotbed": date(2027, 2, 13)} == beds_made_up(rows)
     assert {"hotbed": date(2027, 2, 6)} == beds_made_up(rows, today=date(2027, 2, 9))
+
+
+def stays(*events: Event, of: Crop = LEEK) -> list[tuple[str, int]]:
+    return [(s.space, s.since.day) for s in state(*events, of=of).stays]
+
+
+def test_every_space_of_the_present_stage_is_kept_with_its_first_day() -> None:
+    assert stays(
+        event(1, "sown", "frame"),
+        event(5, "moved", "propagator"),
+        event(9, "moved", "bench"),
+    ) == [("frame", 1), ("propagator", 5), ("bench", 9)]
+
+
+def test_a_new_stage_begins_its_stays_anew_where_the_batch_stands() -> None:
+    assert stays(
+        event(1, "sown", "frame"),
+        event(5, "moved", "propagator"),
+        event(9, "emerged"),
+        event(12, "moved", "bench"),
+    ) == [("propagator", 9), ("bench", 12)]
+
+
+def test_an_event_of_the_same_stage_and_space_adds_no_stay() -> None:
+    assert stays(
+        event(1, "sown", "frame"),
+        event(5, "pricked-out", "bench"),
+        event(7, "pricked-out", "bench"),
+        event(8, "emerged"),
+        event(9, "moved", "bench"),
+    ) == [("bench", 5)]
+
+
+def test_a_space_left_on_the_day_it_came_there_is_no_stay() -> None:
+    there_and_back = (
+        event(1, "sown", "frame"),
+        event(5, "moved", "propagator"),
+        event(5, "moved", "frame"),
+    )
+    assert stays(*there_and_back) == [("frame", 1)]
+    assert stays(event(1, "sown", "frame"), event(1, "moved", "bench")) == [
+        ("bench", 1)
+    ]
+
+
+def test_stays_begin_with_the_stage() -> None:
+    found = state(event(1, "sown"), event(4, "moved", "bench"))
+    assert found.stays == (Stay("", found.since), Stay("bench", date(2027, 2, 4)))
