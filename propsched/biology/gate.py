@@ -20,11 +20,19 @@ _UNDER_GLASS_K = 1.0
 """An unheated house of which nothing is known, against outdoors; judgement. [K]"""
 _SOIL_DAYS = 5
 """Days over which the soil is averaged."""
+_NORTH = ((2, 1), (6, 21))
+_SOUTH = ((8, 1), (12, 21))
+"""Month and day on which spring begins and ends."""
 _HOUSES = frozenset({"glasshouse", "polytunnel"})
 
 
 def planting_out_gate(
-    crop: Crop, zone: RootZone | Climate, *, risk: float = RISK
+    crop: Crop,
+    zone: RootZone | Climate,
+    *,
+    season_start: date | None = None,
+    south: bool = False,
+    risk: float = RISK,
 ) -> int:
     """
     First day on which the crop, hardened, may be planted out.
@@ -34,6 +42,12 @@ def planting_out_gate(
     crop : Crop
         ``out_min_c``, ``out_soil_c`` and ``destination`` are asked.
     zone : RootZone or Climate
+        May begin long before the season, as it does to warm up the ground.
+    season_start : date, optional
+        The spring under way on this day, else the next one, is asked; None is
+        the first day of the zone.
+    south : bool
+        Whether it lies south of the equator.
     risk : float
         Share of the winters that may still have a night below ``out_min_c``.
 
@@ -45,16 +59,18 @@ def planting_out_gate(
 
     Notes
     -----
-    Only spring is asked: the nights from 1 February to the next midsummer.  In
-    every winter the last night colder than ``out_min_c`` is found; the gate
-    opens on the day after the last but as many as the risk allows, and not
-    before the median five-day mean of the open ground's root zone has stopped
-    falling below ``out_soil_c``.  Outdoors a plant is taken to be 1 K colder
-    than the screen.  For crops that stay under glass the first unheated house
-    of the season is asked, or outdoors and 1 K where there is none.
+    Only spring is asked: the nights from 1 February to midsummer on 21 June, in
+    the south from 1 August to 21 December.  In every winter the last night colder
+    than ``out_min_c`` is found; the gate opens on the day after the last but as
+    many as the risk allows, and not before the median five-day mean of the open
+    ground's root zone has stopped falling below ``out_soil_c``.  Outdoors a plant
+    is taken to be 1 K colder than the screen.  For crops that stay under glass the
+    first unheated house of the season is asked, or outdoors and 1 K where there is
+    none.
     """
     climate = zone if isinstance(zone, Climate) else Climate(zone)
-    first, last = _spring(climate.zone.horizon)
+    horizon = climate.zone.horizon
+    first, last = _spring(horizon, season_start or horizon.first, south=south)
     night_c, root_c = _where_it_goes(crop, climate)
 
     def day_after_last(cold: NDArray[np.bool_]) -> NDArray[np.int64]:
@@ -84,13 +100,14 @@ def running_mean(
     return window / np.minimum(np.arange(daily.shape[-1]) + 1, days)
 
 
-def _spring(horizon: Horizon) -> tuple[int, int]:
-    """From 1 February (or day 0) to the first midsummer after the first day."""
-    year = horizon.first.year
-    if horizon.first >= date(year, 6, 21):
+def _spring(horizon: Horizon, start: date, *, south: bool) -> tuple[int, int]:
+    """Days of the spring under way on ``start``, or of the next, as far as known."""
+    opens, midsummer = _SOUTH if south else _NORTH
+    year = start.year
+    if start >= date(year, *midsummer):
         year += 1
-    first = max(horizon.day(date(year, 2, 1)), 0)
-    return first, min(horizon.day(date(year, 6, 21)), horizon.days)
+    first = max(horizon.day(date(year, *opens)), 0)
+    return first, min(horizon.day(date(year, *midsummer)), horizon.days)
 
 
 def _where_it_goes(

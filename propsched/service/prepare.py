@@ -12,6 +12,7 @@ from propsched.biology.gate import planting_out_gate
 from propsched.biology.growth import StageGrowth
 from propsched.domain.crop import Crop
 from propsched.domain.repeats import expand
+from propsched.domain.season import Season
 from propsched.errors import NothingFoundError, PropschedError
 from propsched.optimise.problem import Pinned, Problem
 from propsched.service.assemble import build_problem
@@ -97,10 +98,7 @@ def prepare(request: Request, emit: Emit, cancel: Flag | None = None) -> Prepare
                 end_day=offset + ground.days,
                 quantile=season.weights.quantile,
             )
-    gates = {
-        one.batch.id: max(0, planting_out_gate(one.crop, climate) - offset)
-        for one in batches
-    }
+    gates = {one.batch.id: _gate(one.crop, climate, season) for one in batches}
     clock.lap("grow")
     problem = build_problem(
         batches, states, pinned(loaded, batches, ground), growths, ground, gates
@@ -120,6 +118,17 @@ def prepare(request: Request, emit: Emit, cancel: Flag | None = None) -> Prepare
         overfull=overfull,
         seconds=clock.laps,
     )
+
+
+def _gate(crop: Crop, climate: Climate, season: Season) -> int:
+    """Day of the season from which the crop may be planted out."""
+    gate = planting_out_gate(
+        crop,
+        climate,
+        season_start=season.start,
+        south=season.site.latitude < 0,
+    )
+    return max(0, gate - climate.zone.horizon.day(season.start))
 
 
 def pinned(

@@ -1,6 +1,6 @@
 """From when a crop may be planted out."""
 
-from datetime import date
+from datetime import date, timedelta
 
 import numpy as np
 import pytest
@@ -89,6 +89,44 @@ def test_a_season_that_begins_after_midsummer_asks_the_next_spring() -> None:
     zone = make_zone(12.0, 8.0, outdoor_c=-2.0, days=200, first=date(2026, 6, 25))
 
     assert planting_out_gate(make_crop(), zone) == 0
+
+
+@pytest.mark.parametrize(
+    ("season_start", "south", "opens"),
+    [
+        (date(2026, 8, 1), False, date(2027, 5, 13)),
+        (date(2026, 9, 1), False, date(2027, 5, 13)),
+        (date(2026, 11, 1), False, date(2027, 5, 13)),
+        (date(2027, 3, 1), False, date(2027, 5, 13)),
+        (date(2027, 6, 25), False, date(2028, 5, 13)),
+        (date(2026, 8, 1), True, date(2026, 11, 13)),
+        (date(2026, 11, 1), True, date(2026, 11, 13)),
+        (date(2027, 1, 2), True, date(2027, 11, 13)),
+        (date(2027, 3, 1), True, date(2027, 11, 13)),
+    ],
+)
+def test_the_first_spring_of_the_season_is_asked_and_not_that_of_the_run_up(
+    season_start: date, south: bool, opens: date
+) -> None:
+    """
+    Simulated from 92 days before the season; last frost on 12 May of every year, and
+    on 12 November in the south.
+    """
+    days, first = 460, season_start - timedelta(days=92)
+    dates = [first + timedelta(days=n) for n in range(days)]
+    warm = ((11, 13), (4, 30)) if south else ((5, 13), (10, 31))
+    frost = np.array([not _between((d.month, d.day), *warm) for d in dates])
+    zone = make_zone(
+        12.0, 8.0, outdoor_c=np.repeat(np.where(frost, -2.0, 8.0), 24), first=first,
+        days=days, spaces=[make_space(kind="windowsill")],
+    )  # fmt: skip
+    day = planting_out_gate(make_crop(), zone, season_start=season_start, south=south)
+
+    assert zone.horizon.date(day) == opens
+
+
+def _between(day, first, last) -> bool:
+    return first <= day <= last if first < last else day >= first or day <= last
 
 
 def test_a_running_mean_begins_with_the_days_there_are() -> None:
