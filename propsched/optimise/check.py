@@ -205,13 +205,7 @@ def _minute_faults(problem: Problem, routes: list[Route]) -> list[str]:
     for route in routes:
         task = problem.tasks[route.task]
         for stop in route.stops:
-            free = stop.stage == task.first_stage and any(
-                pin.stage == stop.stage
-                and pin.start is not None
-                and pin.length is not None
-                for pin in task.pins
-            )
-            if problem.work[stop.start] and not free:
+            if problem.work[stop.start] and not task.begun(stop.stage):
                 used[stop.start] += task.minutes[stop.stage]
         last = route.stops[-1]
         if not route.over and problem.work[last.end]:

@@ -136,10 +136,7 @@ def _best(problem: Problem, task: Task, solution: Solution, *, over: bool) -> fl
 
 
 def _start_minutes(problem: Problem, task: Task, stage: int) -> NDArray[np.int64]:
-    under_way = stage == task.first_stage and any(
-        pin.start is not None and pin.length is not None for pin in _pin(task, stage)
-    )
-    return problem.work * (0 if under_way else task.minutes[stage])
+    return problem.work * (0 if task.begun(stage) else task.minutes[stage])
 
 
 def _leave(

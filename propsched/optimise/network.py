@@ -164,7 +164,7 @@ def _chain(
         goes &= first <= last
         # Where the whole space is too small, nothing can stand at any price.
         reach = reach_of(grid.area, task.area[k])[problem.space_of]
-        if not _under_way(task, k):
+        if not task.begun(k):
             starts &= (task.minutes[k] <= grid.minutes) | ~problem.work[grid.days]
         low = grid.at_or_after[np.where(goes, first, 0)]
         high = np.minimum(grid.at_or_before[np.where(goes, last, 0)], reach)
@@ -216,14 +216,6 @@ def _starts(
     return length, starts
 
 
-def _under_way(task: Task, stage: int) -> bool:
-    """Whether the stage has begun already, its work done."""
-    return stage == task.first_stage and any(
-        pin.stage == stage and pin.start is not None and pin.length is not None
-        for pin in task.pins
-    )
-
-
 def reach_of(room: Ints, area: int) -> Ints:
     """Block in which an area standing from a block on first lacks room. (S, N)"""
     n = room.shape[1]
@@ -245,7 +237,7 @@ def _piece(
     v, j = np.nonzero(goes | ends)
     day = grid.days[j]
     minutes = np.where(problem.work[day], task.minutes[stage], 0)
-    if _under_way(task, stage):
+    if task.begun(stage):
         minutes = np.zeros_like(minutes)
     standing = np.full(v.size, -np.inf)
     if over:

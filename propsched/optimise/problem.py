@@ -97,7 +97,19 @@ class Task:
     """Worth of all plants standing over at the season's end."""
     must: bool = False
     """Pinned or under way: it has to be placed."""
+    under_way: bool = False
+    """Its first stage stands already, since the day a pin gives: that start costs
+    no minutes and is bound to no work day or availability."""
     pins: tuple[Pinned, ...] = ()
+
+    def begun(self, stage: int) -> bool:
+        """Whether a stage stands already, its work done."""
+        if stage != self.first_stage:
+            return False
+        return self.under_way or any(
+            pin.stage == stage and pin.start is not None and pin.length is not None
+            for pin in self.pins
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

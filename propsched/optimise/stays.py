@@ -30,20 +30,12 @@ def use_of(problem: Problem, grid: Grid, route: Route) -> Use:
         end = int(grid.at_or_after[stop.end])
         if task.area[stop.stage]:
             stays.append((space, first, end, task.area[stop.stage]))
-        if problem.work[stop.start] and not _under_way(problem, route, stop.stage):
+        if problem.work[stop.start] and not task.begun(stop.stage):
             work.append((first, task.minutes[stop.stage]))
     last = route.stops[-1]
     if not route.over and problem.work[last.end]:
         work.append((int(grid.at_or_after[last.end]), task.minutes[last.stage + 1]))
     return Use(tuple(stays), tuple((j, m) for j, m in work if m))
-
-
-def _under_way(problem: Problem, route: Route, stage: int) -> bool:
-    task = problem.tasks[route.task]
-    return stage == task.first_stage and any(
-        pin.stage == stage and pin.start is not None and pin.length is not None
-        for pin in task.pins
-    )
 
 
 def take(room: Room, use: Use, sign: int = 1) -> None:

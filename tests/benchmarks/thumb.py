@@ -50,7 +50,7 @@ class Bench:
         for stop in route.stops:
             space = self.problem.space_of[stop.variant]
             self.area[space, stop.start : stop.end] -= task.area[stop.stage]
-            if not under_way(task, stop.stage):
+            if not task.begun(stop.stage):
                 self.minutes[stop.start] -= task.minutes[stop.stage]
         if not route.over:
             self.minutes[route.stops[-1].end] -= task.minutes[-1]
@@ -115,10 +115,6 @@ def _pins(task: Task, stage: int) -> tuple[Pinned, ...]:
     return tuple(pin for pin in task.pins if pin.stage == stage)
 
 
-def under_way(task: Task, stage: int) -> bool:
-    return any(pin.length is not None for pin in _pins(task, stage))
-
-
 def _walk(
     problem: Problem,
     bench: Bench,
@@ -137,7 +133,7 @@ def _walk(
             return None
         if stage == len(task.area):
             return stops if bench.minutes[day] >= task.minutes[-1] else None
-        if bench.minutes[day] < task.minutes[stage] and not under_way(task, stage):
+        if bench.minutes[day] < task.minutes[stage] and not task.begun(stage):
             return None
         for stop in _choices(problem, bench, task, stage, day, warmth):
             way = onward(stage + 1, stop.end, [*stops, stop])

@@ -53,9 +53,7 @@ def ways(problem: Problem, task: Task) -> list[Way]:
         pins = [pin for pin in task.pins if pin.stage == part.stage]
         if any(pin.start not in (None, part.day) for pin in pins):
             continue
-        known = [pin.length for pin in pins if pin.start is not None]
-        free = part.stage == task.first_stage and known and known[0] is not None
-        if problem.work[part.day] and not free:
+        if problem.work[part.day] and not task.begun(part.stage):
             work = (*part.work, (part.day, task.minutes[part.stage]))
             part = replace(part, work=work)
         for v in range(len(problem.space_of)):

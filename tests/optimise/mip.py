@@ -96,11 +96,7 @@ def _stay(
         limit = max(0.0, float(problem.capacity[space, day]))
         row = rows.row(("area", space, day), -np.inf, limit)
         rows.entries.append((row, x, float(task.area[k])))
-    known = k == task.first_stage and any(
-        pin.stage == k and pin.start is not None and pin.length is not None
-        for pin in task.pins
-    )
-    if problem.work[d] and not known:
+    if problem.work[d] and not task.begun(k):
         row = rows.row(("work", d), -np.inf, float(problem.minutes[d]))
         rows.entries.append((row, x, float(task.minutes[k])))
     return x
