@@ -20,8 +20,7 @@ class Placement:
     end: date
     """First day the space is free again, as booked."""
     end_latest: date
-    """Day by which it is through in the booked share of winters, never after
-    ``end`` unless it stands over."""
+    """Last day it may stay: through as booked, and no longer than it can wait."""
     root_mean_c: float
     area_m2: float
     containers: int

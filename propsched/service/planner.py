@@ -121,6 +121,7 @@ def write_out(request: Request, ready: Prepared, solution: Solution) -> Outcome:
         solution=solution,
         raised=ready.raised,
         growths=ready.growths,
+        states=ready.states,
     )
     placed = {route.task for route in solution.routes}
     used = written.used(out)

@@ -115,12 +115,14 @@ def _span(out: Written, reason: Reason) -> str:
 
 
 def _area(out: Written, reason: Reason) -> str:
-    trays = ceil(reason.short / (TRAY_M2 * AREA_SCALE) * 10) / 10
     name = "" if reason.space is None else out.problem.space_names[reason.space]
-    return (
-        f"no room: it would fit if {name} had {trays:g} more tray places"
-        f"{_span(out, reason)}"
-    )
+    kinds = {space.id: space.kind for space in out.ground.season.spaces}
+    if kinds.get(name) == "open-ground":
+        more = f"{ceil(reason.short / AREA_SCALE * 10) / 10:g} m² more"
+    else:
+        trays = ceil(reason.short / (TRAY_M2 * AREA_SCALE) * 10) / 10
+        more = f"{trays:g} more tray places"
+    return f"no room: it would fit if {name} had {more}{_span(out, reason)}"
 
 
 def _work(out: Written, reason: Reason) -> str:

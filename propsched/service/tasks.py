@@ -40,17 +40,7 @@ def make_task(
     crop, batch, season = one.crop, one.batch, ground.season
     weights, horizon = season.weights, season.horizon
     needs = crop.stages
-    plants = [one.plants(k) for k in range(len(needs))]
-    share = [round(one.spare * PPM) if n.stage == "start" else PPM for n in needs]
-    if state is not None and state.count is not None:
-        k = state.stage_index
-        started = needs[k].stage not in ("chill", "start")
-        whole = batch.wanted if started else one.sown
-        left = state.count / whole
-        share[k if started else _start_of(needs)] = round(
-            min(left, 1.0) * PPM if started else one.spare * left * PPM
-        )
-        plants = [max(1, round(n * min(1.0, left))) for n in plants]
+    plants, share = counted(one, state)
     weight = batch.priority * WORTH_SCALE
     wanted_by = horizon.day(batch.wanted_by) if batch.wanted_by else None
     # wanted before it may stand out at night: wanted for somewhere else than that
@@ -72,7 +62,7 @@ def make_task(
                 needs[-1].container.name, needs[-1].container.number(plants[-1])
             ),
         ),
-        share=tuple(share),
+        share=share,
         weight=weight,
         earliest=first,
         latest=last,
@@ -88,6 +78,29 @@ def make_task(
     if state is None:
         return task, None
     return _under_way(one, task, state, tables, growth, ground)
+
+
+def counted(
+    one: Raised, state: BatchState | None
+) -> tuple[tuple[int, ...], tuple[int, ...]]:
+    """
+    Plants that take up room in each stage, and plants entering it ÷ plants wanted.
+
+    Of a batch under way as many as the daybook has left. Shares in ppm.
+    """
+    needs = one.crop.stages
+    plants = [one.plants(k) for k in range(len(needs))]
+    share = [round(one.spare * PPM) if n.stage == "start" else PPM for n in needs]
+    if state is not None and state.count is not None:
+        k = state.stage_index
+        started = needs[k].stage not in ("chill", "start")
+        left = state.count / (one.batch.wanted if started else one.sown)
+        if started:
+            share[k] = round(min(left, 1.0) * PPM)
+        else:
+            share[_start_of(needs)] = round(one.spare * left * PPM)
+        plants = [max(1, round(n * min(1.0, left))) for n in plants]
+    return tuple(plants), tuple(share)
 
 
 def _start_of(needs: tuple[Needs, ...]) -> int:
@@ -142,7 +155,7 @@ def _under_way(
     day = min(max(0, horizon.day(state.here_since)), ground.days - 1)
     simulated = max(0, ground.offset + since)
     booked = int(growth[k].booked[v, simulated])
-    through = since + booked
+    through = simulated - ground.offset + booked
     own, table, length = tables, tables[k], None
     stays = one.crop.stays_in_row and k == len(tables) - 1
     if booked != NOT_THROUGH and through <= ground.days - 1 and not stays:

@@ -8,6 +8,7 @@ from importlib.metadata import PackageNotFoundError, version
 import numpy as np
 from numpy.typing import NDArray
 
+from propsched.advice.state import BatchState
 from propsched.biology.growth import NOT_THROUGH, StageGrowth
 from propsched.domain.container import TRAY_M2
 from propsched.domain.plan import (
@@ -25,12 +26,13 @@ from propsched.optimise.problem import (
     Problem,
     Route,
     Solution,
-    Task,
+    Stop,
     loss,
     over_loss,
 )
 from propsched.service.ground import Ground, heat_cost_per_day
 from propsched.service.raised import Raised
+from propsched.service.tasks import counted
 
 MONEY_DIGITS = 2
 ENERGY_DIGITS = 1
@@ -46,6 +48,16 @@ class Written:
     raised: tuple[Raised, ...]
     """One for each task of the problem."""
     growths: Mapping[tuple[str, str, str], tuple[StageGrowth, ...]]
+    states: Mapping[str, BatchState]
+    """Batches under way."""
+
+    def begun(self, route: Route, stop: Stop) -> int:
+        """Simulated day on which the stage of a stop began, maybe elsewhere."""
+        state = self.states.get(self.raised[route.task].batch.id)
+        if state is not None and stop is route.stops[0] and state.space:
+            since = self.ground.season.horizon.day(state.since)
+            return max(0, self.ground.offset + since)
+        return self.ground.offset + stop.start
 
     @property
     def first(self) -> date:
@@ -61,19 +73,16 @@ class Written:
 def placements(out: Written) -> tuple[Placement, ...]:
     """Every stage of every route, in order of day and batch."""
     found = []
+    last_day = out.problem.days - 1
     for route in out.solution.routes:
         one = out.raised[route.task]
         task = out.problem.tasks[route.task]
         for stop in route.stops:
             needs = one.crop.stages[stop.stage]
-            plants = one.plants(stop.stage)
-            growth = out.growths[one.profile][stop.stage]
-            at = out.ground.offset + stop.start
-            booked = int(growth.booked[stop.variant, at])
-            pinned = [p.length for p in task.pins if p.stage == stop.stage and p.length]
-            latest = stop.start + (pinned[0] if pinned else booked)
-            if stop.end < out.problem.days or latest <= stop.end:
-                latest = min(latest, stop.end)
+            plants, _ = counted(one, out.states.get(one.batch.id))
+            last = out.problem.stages(task)[stop.stage].wait + _through(
+                out, route, stop, "booked"
+            )
             found.append(
                 Placement(
                     batch=one.batch.id,
@@ -83,12 +92,14 @@ def placements(out: Written) -> tuple[Placement, ...]:
                     space=out.space(stop.variant),
                     start=out.date(stop.start),
                     end=out.date(stop.end),
-                    end_latest=out.date(latest if latest < NOT_THROUGH else stop.end),
+                    end_latest=out.date(
+                        stop.end if route.over else max(stop.end, min(last, last_day))
+                    ),
                     root_mean_c=round(
                         _root_mean(out, stop.variant, stop.start, stop.end), 1
                     ),
                     area_m2=task.area[stop.stage] / AREA_SCALE,
-                    containers=needs.container.number(plants),
+                    containers=needs.container.number(plants[stop.stage]),
                     container=needs.container.name,
                     variant=out.ground.zone.variants[stop.variant].name,
                 )
@@ -111,8 +122,8 @@ def batches(out: Written, reasons: Mapping[int, str]) -> tuple[BatchPlan, ...]:
         ready = ready_latest = None
         if not route.over:
             ready_latest = last.end
-            median = _median_through(out, one, task, route)
-            ready = min(max(median, task.gate), last.end)
+            median = _through(out, route, last, "median")
+            ready = min(max(median, task.gate, out.ground.today_day), last.end)
         found.append(
             BatchPlan(
                 batch=one.batch.id,
@@ -127,11 +138,12 @@ def batches(out: Written, reasons: Mapping[int, str]) -> tuple[BatchPlan, ...]:
     return tuple(found)
 
 
-def _median_through(out: Written, one: Raised, task: Task, route: Route) -> int:
-    last = route.stops[-1]
-    growth = out.growths[one.profile][last.stage]
-    median = int(growth.median[last.variant, out.ground.offset + last.start])
-    return last.end if median == NOT_THROUGH else last.start + median
+def _through(out: Written, route: Route, stop: Stop, which: str) -> int:
+    """Day of the season a stage is through, ``median`` or ``booked``; NOT_THROUGH."""
+    growth = out.growths[out.raised[route.task].profile][stop.stage]
+    begun = out.begun(route, stop)
+    length = int(getattr(growth, which)[stop.variant, begun])
+    return NOT_THROUGH if length == NOT_THROUGH else begun - out.ground.offset + length
 
 
 def share(problem: Problem, route: Route) -> float:
@@ -185,9 +197,8 @@ def standing_over(out: Written) -> tuple[StandingOver, ...]:
         if not route.over:
             continue
         one, last = out.raised[route.task], route.stops[-1]
-        growth = out.growths[one.profile][last.stage]
-        median = int(growth.median[last.variant, out.ground.offset + last.start])
-        half = None if median == NOT_THROUGH else out.date(last.start + median)
+        median = _through(out, route, last, "median")
+        half = None if median == NOT_THROUGH else out.date(median)
         found.append(
             StandingOver(
                 batch=one.batch.id, space=out.space(last.variant), half_by=half
@@ -234,12 +245,13 @@ def scarce(out: Written) -> tuple[Scarce, ...]:
     tray = TRAY_M2 * AREA_SCALE / WORTH_SCALE
     found = []
     for s, space in enumerate(out.problem.space_names):
-        for day in range(0, out.problem.days, 7):
-            monday = out.date(day) - timedelta(days=out.date(day).weekday())
-            first = max(0, (monday - out.first).days)
-            worth = round(float(price[s, first : first + 7].sum()) * tray, 3)
+        for monday in range(-out.first.weekday(), out.problem.days, 7):
+            week = price[s, max(0, monday) : monday + 7]
+            worth = round(float(week.sum()) * tray, 3)
             if worth > 0:
-                found.append(Scarce(space=space, week=monday, worth_per_tray=worth))
+                found.append(
+                    Scarce(space=space, week=out.date(monday), worth_per_tray=worth)
+                )
     return tuple(found)
 
 
