@@ -78,8 +78,13 @@ def read_table(source: Source, columns: Columns, faults: Faults) -> Table | None
     lines: list[int] = []
     width = len(header.cells)
     before = len(faults.found)
+    all_named = len(used) == width
     for line, cells in _records(source, header, faults):
         if not any(cells):
+            continue
+        if all_named and len(cells) == width:  # as nearly every row of a long table
+            rows.append(tuple(cells))
+            lines.append(line)
             continue
         fault = _wrong_width(cells, header, columns)
         if fault:
