@@ -4,11 +4,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
+from propsched.advice.tally import BEGINS, Tally, begun
 from propsched.domain.batch import Event
 from propsched.domain.crop import Crop
 from propsched.domain.season import Season
 
-BEGINS = frozenset({"sown", "struck", "divided", "started"})
+__all__ = ["BEGINS", "BatchState", "Stay", "beds_made_up", "standing"]
+
 THROUGH = frozenset({"emerged", "rooted", "established"})
 STAGE_OF = {
     "pricked-out": "prick-out",
@@ -44,7 +46,8 @@ class BatchState:
     stays: tuple[Stay, ...] = ()
     """Spaces of the present stage, in order; the first from the stage's start."""
     count: int | None = None
-    """Seeds, cuttings or plants left; None: never counted."""
+    """Seeds, cuttings or plants left, of a batch that is done those planted out;
+    None: not known."""
     done: bool = False
     """Planted out, or through its last stage."""
     lost: bool = False
@@ -62,24 +65,58 @@ def standing(
     crops_by_batch: Mapping[str, Crop],
     *,
     today: date | None = None,
+    sown: Mapping[str, int] | None = None,
+    wanted: Mapping[str, int] | None = None,
 ) -> dict[str, BatchState]:
     """
     Where every batch that was ever started stands, by batch.
 
     Events after ``today`` are left out, those of batches without a crop too, and
     a space that the season does not have counts as not said.
+
+    Parameters
+    ----------
+    sown : mapping, optional
+        Seeds, cuttings or pieces to start, by batch: what a start without a number
+        is taken to have started.
+    wanted : mapping, optional
+        Plants wanted, by batch: what is taken to be kept of those that came up
+        uncounted, once losses of them are counted.
     """
     spaces = {space.id for space in season.spaces}
     states: dict[str, BatchState] = {}
+    tallies: dict[str, Tally] = {}
     for event in sorted(daybook, key=lambda e: e.time.replace(tzinfo=None)):
-        crop = crops_by_batch.get(event.batch)
+        name, before = event.batch, states.get(event.batch)
+        crop = crops_by_batch.get(name)
         if crop is None or (today is not None and event.time.date() > today):
             continue
         known = event if event.space in spaces else replace(event, space="")
-        state = _after(known, states.get(event.batch), crop)
-        if state is not None:
-            states[event.batch] = state
+        state = _after(known, before, crop)
+        if state is None:
+            continue
+        number = (sown or {}).get(name)
+        if event.event in BEGINS and not _chilled(before, crop):
+            tally = begun(event, number)
+        else:
+            tally = tallies.get(name, Tally(most=number))
+            tally = tally.after(event, (wanted or {}).get(name))
+        tallies[name] = tally
+        states[name] = _told(state, event, tally)
     return states
+
+
+def _told(state: BatchState, event: Event, tally: Tally) -> BatchState:
+    """The state with what the tally says of it."""
+    ends = event.event in ("lost", "planted-out") and tally.count == 0
+    done = state.done or (ends and (event.event == "planted-out" or tally.out > 0))
+    lost = state.lost or (ends and not done)
+    left = tally.count
+    if done:
+        left = tally.out or left
+    elif left == 0 and not lost:  # it cannot stand and be none
+        left = None
+    return replace(state, count=left, done=done, lost=lost)
 
 
 def beds_made_up(
@@ -99,13 +136,13 @@ def _after(event: Event, state: BatchState | None, crop: Crop) -> BatchState | N
     name = event.event
     if name in BEGINS:
         return _begin(event, state, crop)
-    if name == "lost":
-        return state and _lost(event, state)
     if state is None:
+        if name == "lost":
+            return None
         # A daybook may begin in the middle: pots bought in, or a late start to it.
         state = _enter(event, None, crop, 0)
-    if name == "planted-out":
-        return replace(state, done=True, count=_counted(event, state))
+    if name in ("lost", "planted-out"):
+        return state
     if name in THROUGH:
         return _through(event, state, crop)
     if name in STAGE_OF:
@@ -119,10 +156,16 @@ def _begin(event: Event, state: BatchState | None, crop: Crop) -> BatchState:
     names = [needs.stage for needs in crop.stages]
     if "start" not in names:
         return _enter(event, None, crop, 0)
-    chilled = state is not None and state.standing and state.stage == "chill"
+    chilled = _chilled(state, crop)
     if "chill" in names and not chilled:
         return _enter(event, None, crop, names.index("chill"))
     return _enter(event, state if chilled else None, crop, names.index("start"))
+
+
+def _chilled(state: BatchState | None, crop: Crop) -> bool:
+    """Whether it stands in the cold, to be brought out of it by a second start."""
+    chilled = state is not None and state.standing and state.stage == "chill"
+    return chilled and any(needs.stage == "start" for needs in crop.stages)
 
 
 def _through(event: Event, state: BatchState, crop: Crop) -> BatchState:
@@ -130,13 +173,12 @@ def _through(event: Event, state: BatchState, crop: Crop) -> BatchState:
     names = [needs.stage for needs in crop.stages]
     after = names.index("start") + 1 if "start" in names else 1
     if state.stage_index >= after:  # noted late: it has been moved on already
-        return replace(_move(event, state), count=_counted(event, state))
+        return _move(event, state)
     if after >= len(names):
         return replace(
             _move(event, state),
             stage=names[-1],
             stage_index=len(names) - 1,
-            count=_counted(event, state),
             done=True,
         )
     return _enter(event, state, crop, after)
@@ -167,7 +209,6 @@ def _enter(
         since=since,
         here_since=state.here_since if state and same_space else day,
         stays=_stayed(stays, space, day),
-        count=_counted(event, state),
     )
 
 
@@ -190,19 +231,3 @@ def _stayed(stays: tuple[Stay, ...], space: str, day: date) -> tuple[Stay, ...]:
     if stays and stays[-1].since == day:
         return _stayed(stays[:-1], space, day)
     return (*stays, Stay(space, day))
-
-
-def _counted(event: Event, state: BatchState | None) -> int | None:
-    if event.count is not None:
-        return event.count
-    return state.count if state else None
-
-
-def _lost(event: Event, state: BatchState) -> BatchState:
-    """``lost`` without a number is all of it; of an uncounted batch, some of it."""
-    if event.count is None:
-        return replace(state, count=0, lost=True)
-    if state.count is None:
-        return state
-    left = max(0, state.count - event.count)
-    return replace(state, count=left, lost=left == 0)

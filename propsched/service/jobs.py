@@ -35,6 +35,7 @@ def jobs(folder: Path, *, today: date | None = None, days: int = 14) -> JobsAnsw
         for batch in expand(files.batches)
     )
     crops = {one.batch.id: one.crop for one in whole}
+    sown = {one.batch.id: one.sown for one in whole}
     rows = jobs_between(
         plan,
         season,
@@ -42,8 +43,15 @@ def jobs(folder: Path, *, today: date | None = None, days: int = 14) -> JobsAnsw
         first=loaded.today,
         days=days,
         batches=tuple(one.batch for one in whole),
-        states=standing(files.daybook, season, crops, today=loaded.today),
-        sown={one.batch.id: one.sown for one in whole},
+        states=standing(
+            files.daybook,
+            season,
+            crops,
+            today=loaded.today,
+            sown=sown,
+            wanted={one.batch.id: one.batch.wanted for one in whole},
+        ),
+        sown=sown,
         beds=beds_made_up(files.daybook, today=loaded.today),
     )
     notes = list(files.notes)

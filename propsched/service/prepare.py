@@ -79,6 +79,8 @@ def prepare(request: Request, emit: Emit, cancel: Flag | None = None) -> Prepare
         season,
         {b.batch.id: b.crop for b in batches},
         today=loaded.today,
+        sown={b.batch.id: b.sown for b in batches},
+        wanted={b.batch.id: b.batch.wanted for b in batches},
     )
     clock.lap("read")
     step("Simulating")

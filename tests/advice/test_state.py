@@ -113,11 +113,9 @@ def test_losses_reduce_the_count_and_all_of_it_is_lost() -> None:
         event(10, "lost", count=35),
     )
     whole = state(event(6, "sown", "bench", count=60), event(9, "lost"))
-    uncounted = state(event(6, "sown", "bench"), event(9, "lost", count=5))
     assert (some.count, some.lost) == (35, False)
     assert rest.lost
     assert (whole.count, whole.lost) == (0, True)
-    assert (uncounted.count, uncounted.lost) == (None, False)
 
 
 def test_sowing_again_after_a_loss_begins_afresh() -> None:
@@ -202,3 +200,82 @@ def test_a_space_left_on_the_day_it_came_there_is_no_stay() -> None:
 def test_stays_begin_with_the_stage() -> None:
     found = state(event(1, "sown"), event(4, "moved", "bench"))
     assert found.stays == (Stay("", found.since), Stay("bench", date(2027, 2, 4)))
+
+
+def left(*events: Event, of: Crop = LEEK, **over: Any) -> int | None:
+    return state(*events, of=of, **over).count
+
+
+def test_a_start_without_a_number_counts_as_all_that_was_to_be_started() -> None:
+    begun, lost = event(6, "sown", "bench"), event(9, "lost", count=5)
+    assert left(begun, sown={"leek": 60}) == 60
+    assert left(begun, lost, sown={"leek": 60}) == 55
+    assert left(event(6, "sown", count=50), lost, sown={"leek": 60}) == 45
+    assert left(begun, lost) is None
+
+
+def test_seeds_are_no_plants_until_they_are_counted_again() -> None:
+    sown = event(6, "sown", "bench", count=60)
+    for name in ("emerged", "pricked-out"):
+        assert left(sown, event(18, name)) is None
+        assert left(sown, event(18, name, count=45)) == 45
+    assert left(sown, event(18, "emerged", count=45), event(25, "pricked-out")) == 45
+
+
+def test_losses_after_an_uncounted_emergence_come_off_the_plants_kept() -> None:
+    rows = (
+        event(6, "sown", "bench", count=60),
+        event(18, "emerged"),
+        event(20, "lost", count=12),
+    )
+    assert left(*rows, wanted={"leek": 40}) == 28
+    assert left(*rows) == 48
+
+
+def test_losses_before_an_uncounted_emergence_are_not_forgotten() -> None:
+    rows = (
+        event(6, "sown", "bench", count=60),
+        event(9, "lost", count=25),
+        event(18, "emerged"),
+    )
+    assert left(*rows, wanted={"leek": 40}) == 35
+    assert left(*rows, wanted={"leek": 30}) == 30
+
+
+def test_planting_out_some_leaves_the_rest_standing() -> None:
+    rows = (event(6, "sown", "bench"), event(18, "emerged", count=40))
+    some = state(*rows, event(25, "planted-out", count=15))
+    rest = state(
+        *rows, event(25, "planted-out", count=15), event(27, "planted-out", count=25)
+    )
+    gone = state(*rows, event(25, "planted-out", count=15), event(27, "lost", count=25))
+    assert (some.count, some.standing) == (25, True)
+    assert (rest.done, rest.count) == (True, 40)
+    assert (gone.done, gone.lost, gone.count) == (True, False, 15)
+
+
+def test_planting_out_without_a_number_is_all_of_it() -> None:
+    rows = (event(6, "sown", "bench"), event(18, "emerged", count=40))
+    counted = state(*rows, event(25, "planted-out"))
+    unknown = state(event(6, "sown", "bench"), event(25, "planted-out"))
+    assert (counted.done, counted.count) == (True, 40)
+    assert (unknown.done, unknown.lost) == (True, False)
+
+
+def test_planting_out_all_that_was_wanted_of_an_uncounted_batch_ends_it() -> None:
+    rows = (event(6, "sown", "bench"), event(18, "emerged"))
+    known = {"sown": {"leek": 60}, "wanted": {"leek": 40}}
+    some = state(*rows, event(25, "planted-out", count=30), **known)
+    whole = state(*rows, event(25, "planted-out", count=40), **known)
+    assert (some.standing, some.count) == (True, 10)
+    assert whole.done
+
+
+def test_what_is_lost_stays_lost_when_it_is_moved() -> None:
+    found = state(event(6, "sown", "bench"), event(9, "lost"), event(10, "moved"))
+    assert found.lost
+
+
+def test_bringing_a_chilled_batch_out_of_the_cold_keeps_its_count() -> None:
+    rows = (event(1, "sown", count=30), event(9, "lost", count=4))
+    assert left(*rows, event(25, "started", "bench"), of=ROWAN) == 26
