@@ -19,6 +19,7 @@ GROUPS = {
     "Elsewhere": "BATCH [COUNT]: moved, planted-out; BATCH COUNT: lost",
     "A space": "SPACE: bed-made-up, heat-on, heat-off, cover-on, cover-off",
     "A reading": "SPACE TEMP…: reading",
+    "An offset": "PROBE TEMP… in crushed ice, or --against T: offset (only printed)",
 }
 
 
@@ -120,6 +121,9 @@ def _when(
 @click.option(
     "--compare-model", is_flag=True, help="Say what the model has for that hour."
 )
+@click.option(
+    "--against", type=float, help="With offset: what a better thermometer shows."
+)
 @click.option("--time-column", default="", help="Of FILE: header or number.")
 @click.option("--temp-column", default="", help="Of FILE: header or number.")
 @click.option("--fahrenheit/--celsius", default=None, help="Unit of FILE.")
@@ -140,6 +144,7 @@ def command(
     day: date | None,
     note: str,
     compare_model: bool,
+    against: float | None,
     time_column: str,
     temp_column: str,
     fahrenheit: bool | None,
@@ -193,6 +198,14 @@ def command(
             today=today,
             model=compare_model,
         )
+    elif what == "offset":
+        from propsched.service.note_offset import probe_offset
+
+        name, *temps = [probe, *rest] if probe else rest or [""]
+        shown = _numbers(tuple(temps), "temperature")
+        answer = probe_offset(
+            season, name or _missing("PROBE"), shown, true_c=against or 0.0
+        )
     else:
         from propsched.service.note_event import note_event
 
@@ -216,6 +229,6 @@ def _event(word: str) -> EventName:
             return event
     if word.startswith("-"):
         raise click.NoSuchOption(word, ctx=click.get_current_context())
-    near = get_close_matches(typed, ("reading", *EVENTS), n=1)
+    near = get_close_matches(typed, ("reading", "offset", *EVENTS), n=1)
     right = f"did you mean {near[0]}?" if near else "--help lists what there is"
     raise click.UsageError(f"{word!r} cannot be noted – {right}" if word else right)

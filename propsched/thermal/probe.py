@@ -109,9 +109,15 @@ def sitting(temps_c: Sequence[float], resolution_c: float) -> Sitting:
     return Sitting(fmean(temps_c), sd, se, number)
 
 
-def ice_point(temps_c: Sequence[float], resolution_c: float) -> tuple[float, float]:
+def offset_against(
+    temps_c: Sequence[float],
+    resolution_c: float,
+    *,
+    true_c: float = 0.0,
+    true_sd_c: float = ICE_BATH_SD_C,
+) -> tuple[float, float]:
     """
-    Offset to add to a probe that showed these in crushed ice and water, and its sd.
+    Offset to add to a probe that showed these, and its standard deviation.
 
     Parameters
     ----------
@@ -119,18 +125,23 @@ def ice_point(temps_c: Sequence[float], resolution_c: float) -> tuple[float, flo
         What it showed once it had settled. [°C]
     resolution_c : float
         Width of the last digit. [K]
+    true_c : float
+        What a better thermometer showed beside it; 0 is crushed ice in water [1]_.
+        [°C]
+    true_sd_c : float
+        Error of that. [K]
 
     Returns
     -------
     offset_c, sd_c : float
-        The bath's own error is in the sd. [K]
+        [K]
 
     References
     ----------
     .. [1] ASTM E563.
     """
     shown = sitting(temps_c, resolution_c)
-    return -shown.mean_c, hypot(shown.se_c, ICE_BATH_SD_C)
+    return true_c - shown.mean_c, hypot(shown.se_c, true_sd_c)
 
 
 def corrected_readings(

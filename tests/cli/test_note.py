@@ -86,6 +86,33 @@ def test_a_logger_s_file(folder: Path) -> None:
 
 
 @pytest.mark.parametrize(
+    ("words", "line"),
+    [
+        (["0.4", "0.5", "0.4"], "in ice: write offset_c = -0.43 (now -0.5)"),
+        (["18.6", "--against", "18.2"], "at 18.2 °C: write offset_c = -0.4 (now -0.5)"),
+        (["-0.4"], "write offset_c = 0.4 (now -0.5)"),
+    ],
+)
+def test_an_offset_is_printed_and_nothing_written(
+    folder: Path, words: list[str], line: str
+) -> None:
+    before = [(p.name, p.read_bytes()) for p in sorted(folder.iterdir())]
+    run = note(folder, "offset", "kitchen", *words)
+    assert run.exit_code == 0, run.output
+    assert line in run.stdout
+    assert [(p.name, p.read_bytes()) for p in sorted(folder.iterdir())] == before
+
+
+def test_an_unlikely_offset_is_told(folder: Path) -> None:
+    run = note(folder, "offset", "kitchen", "4.4", "6.1")
+    assert "is a lot" in run.stderr
+    assert "far apart" in run.stderr
+    unknown = note(folder, "offset", "kichen", "0.4")
+    assert unknown.exit_code == 2
+    assert 'did you mean "kitchen"' in unknown.stderr
+
+
+@pytest.mark.parametrize(
     ("words", "what"),
     [
         ([], "--help"),

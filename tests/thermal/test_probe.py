@@ -16,7 +16,7 @@ from propsched.thermal.probe import (
     READ_SD_C,
     UNCHECKED_SD_C,
     corrected_readings,
-    ice_point,
+    offset_against,
     reading_sd,
     resolution_sd,
     sitting,
@@ -56,9 +56,16 @@ def test_a_single_reading_has_no_spread_but_an_error() -> None:
 
 def test_ice_makes_the_offset() -> None:
     """Mean in crushed ice is what is to be taken off (ASTM E563)."""
-    offset, sd = ice_point([0.4, 0.4, 0.5, 0.3], 0.1)
+    offset, sd = offset_against([0.4, 0.4, 0.5, 0.3], 0.1)
     assert offset == pytest.approx(-0.4)
     assert ICE_BATH_SD_C < sd < 0.15
+
+
+def test_a_better_thermometer_makes_the_offset_too() -> None:
+    """Shows 18.5 and 18.7 where the better one shows 18.2: 0.4 too much."""
+    offset, sd = offset_against([18.5, 18.7], 0.1, true_c=18.2, true_sd_c=0.05)
+    assert offset == pytest.approx(-0.4)
+    assert sd == pytest.approx((0.1**2 + 0.01 / 12 + 0.05**2) ** 0.5)
 
 
 @given(st.floats(-9, 9), st.lists(st.floats(-1, 1), min_size=2, max_size=9))
@@ -66,7 +73,7 @@ def test_a_probe_mended_with_its_ice_offset_shows_zero_in_ice(
     fault: float, scatter: list[float]
 ) -> None:
     shown = [fault + s for s in scatter]
-    offset, _ = ice_point(shown, 0.1)
+    offset, _ = offset_against(shown, 0.1)
     assert np.mean(shown) + offset == pytest.approx(0, abs=1e-9)
 
 
