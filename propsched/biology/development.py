@@ -17,6 +17,7 @@ from propsched.biology.growth import (
     NO_STAND,
     NOT_THROUGH,
     OPEN_AIR,
+    WRONG_AIR,
     StageGrowth,
 )
 from propsched.biology.race import Buds
@@ -244,11 +245,8 @@ def _success(
         (COLD, survival.nights(climate, needs, stay)),
         (HOT, survival.heat(climate, needs, stay)),
         (DARK, survival.light(needs, light_mol)),
-        (
-            COLD if needs.stage == "start" else DARK,
-            survival.waiting(climate, crop, needs, through, light_mol),
-        ),
-        (NO_STAND, survival.air(climate, needs)),
+        *_waiting(crop, needs, climate, through, light_mol),
+        (WRONG_AIR, survival.air(climate, needs)),
         (COLD, cold_side),
         (HOT, warm_side),
     ]
@@ -270,6 +268,21 @@ def _success(
             named = few & ((part < _TO_BLAME) | (part == worst))
             blame |= np.where(named, bit, 0).astype(np.uint8)
     return mean, blame
+
+
+def _waiting(
+    crop: Crop, needs: Needs, climate: Climate, stays: Stays, light_mol: Floats
+) -> list[tuple[int, Floats]]:
+    """Drying and damping off, by what keeps it waiting: dark, cold, or the air."""
+    left = survival.waiting(climate, crop, needs, stays, light_mol)
+    if (left == 1.0).all():
+        return []
+    dim = light_mol < needs.light_min_mol
+    slow = ~dim & (stays.mean(climate.root_sums) < needs.opt_c)
+    return [
+        (bit, np.where(where, left, 1.0))
+        for bit, where in ((DARK, dim), (COLD, slow), (WRONG_AIR, ~dim & ~slow))
+    ]
 
 
 def _sides(climate: Climate, needs: Needs, stays: Stays) -> tuple[Floats, Floats]:

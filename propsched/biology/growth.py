@@ -8,10 +8,10 @@ from numpy.typing import NDArray
 NOT_THROUGH = 32_767
 """Length of a stage that is not through within the days simulated."""
 
-NO_STAND, DARK, COLD, HOT, FLOOR, ENDLESS, OPEN_AIR, NO_HEAT = (
+NO_STAND, DARK, COLD, HOT, FLOOR, ENDLESS, OPEN_AIR, WRONG_AIR = (
     1 << i for i in range(8)
 )
-"""Bits of ``StageGrowth.why``."""
+"""Bits of ``StageGrowth.why``. WRONG_AIR: not close, or not dry, enough."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -47,7 +47,7 @@ WHY = (
     "below its sowing floor",
     "not through before the season ends",
     "hardening off wants open air",
-    "no heat there then",
+    "its air is not close or dry enough",
 )
 """What the bits of ``StageTable.why`` mean, lowest bit first."""
 

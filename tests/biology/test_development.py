@@ -21,6 +21,7 @@ from propsched.biology.growth import (
     NO_STAND,
     NOT_THROUGH,
     OPEN_AIR,
+    WRONG_AIR,
 )
 from propsched.domain.container import Container
 
@@ -211,6 +212,39 @@ def test_a_stage_that_few_come_through_is_refused_and_says_why(
     assert stage.booked[0, 0] == NOT_THROUGH
     assert stage.success[0, 0] < 0.15
     assert stage.why[0, 0] & bit
+
+
+@pytest.mark.parametrize(
+    ("temp_c", "mol", "bit"),
+    [(12.0, 0.5, DARK), (5.0, 9.0, COLD), (25.0, 9.0, WRONG_AIR)],
+)
+def test_damping_off_is_laid_at_what_keeps_seedlings_waiting(
+    temp_c: float, mol: float, bit: int
+) -> None:
+    """Two years under a lid: 2 % a week, or 10 % where it is dim as well."""
+    needs = make_needs(
+        stage="seedling", sum_c_d=0, days=700, light_min_mol=0.6, light_want_mol=0.6
+    )
+    zone = make_zone(
+        temp_c, light_mol=mol, days=720, spaces=[make_space(kind="propagator")]
+    )
+    stage = grow(make_crop(needs), None, zone, end_day=5, quantile=0.8)[0]
+
+    assert stage.booked[0, 0] == NOT_THROUGH
+    assert stage.why[0, 0] == bit
+
+
+def test_the_wrong_air_is_no_lack_of_room() -> None:
+    """Half of half: few come through, and more than none."""
+    lid = [make_space(kind="propagator", lid=True)]
+    needs = make_needs(air="dry", air_mismatch=0.1)
+    stage = grow(
+        make_crop(needs), None, make_zone(12.0, spaces=lid), end_day=5, quantile=0.8
+    )[0]
+
+    assert stage.booked[0, 0] == NOT_THROUGH
+    assert stage.why[0, 0] == WRONG_AIR
+    assert stage.success[0, 0] == pytest.approx(0.1)
 
 
 def test_standing_over_is_told_only_where_the_crop_may() -> None:
