@@ -6,6 +6,7 @@ from datetime import date
 import numpy as np
 from numpy.typing import NDArray
 
+from propsched.biology.climate import Climate
 from propsched.biology.growth import ENDLESS, NOT_THROUGH, StageGrowth
 from propsched.domain.season import Season
 from propsched.optimise.problem import AREA_SCALE, NEVER, PPM, StageTable
@@ -21,6 +22,8 @@ class Ground:
     offset: int
     """Simulated day that is day 0 of the season."""
     today: date
+    climate: Climate | None = None
+    """For development along several spaces; None in worlds of tables alone."""
 
     @property
     def days(self) -> int:

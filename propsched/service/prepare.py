@@ -88,8 +88,14 @@ def prepare(request: Request, emit: Emit, cancel: Flag | None = None) -> Prepare
     clock.lap("simulate")
     step("Growing")
     offset = warm.horizon.day(season.start)
-    ground = Ground(season=season, zone=warm.zone, offset=offset, today=loaded.today)
     climate = Climate(warm.zone)
+    ground = Ground(
+        season=season,
+        zone=warm.zone,
+        offset=offset,
+        today=loaded.today,
+        climate=climate,
+    )
     growths = {}
     for one in batches:
         if one.profile not in growths:

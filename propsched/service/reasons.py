@@ -7,9 +7,11 @@ from propsched.domain.container import TRAY_M2
 from propsched.errors import PinsImpossibleError
 from propsched.optimise.explain import Reason, best_elsewhere, why_not
 from propsched.optimise.must import MustConflictError
-from propsched.optimise.problem import AREA_SCALE, WORTH_SCALE, Problem, Route
-from propsched.service.written import Written
+from propsched.optimise.problem import AREA_SCALE, WORTH_SCALE, Problem, Route, loss
+from propsched.service.written import Written, share
 
+FEW = 0.9
+"""Share of the plants wanted below which a batch's losses are explained."""
 SMALL_WORTH = 0.01
 """A difference below this is none, in worth."""
 
@@ -47,10 +49,16 @@ def spoken(day: date) -> str:
 
 def why_here(out: Written, route: Route) -> str:
     """
-    The stage for which another space would cost most, and what it would cost.
+    Why a batch stands where it does, and where it loses plants if it loses many.
 
-    One sentence; empty for a batch that cannot stand anywhere else at all.
+    The stage for which another space would cost most, and what it would cost.
     """
+    return "; ".join(
+        part for part in (_best_elsewhere(out, route), where_lost(out, route)) if part
+    )
+
+
+def _best_elsewhere(out: Written, route: Route) -> str:
     task = out.problem.tasks[route.task]
     own = {pin.stage for pin in task.pins}
     others = [
@@ -77,6 +85,27 @@ def why_here(out: Written, route: Route) -> str:
         if later > 0:
             ends = f", {later} days later"
     return f"{here}: {instead} would cost {loss:.2f} of worth{ends}"
+
+
+def where_lost(out: Written, route: Route) -> str:
+    """The stage that loses most, of a batch that expects clearly less than wanted."""
+    task = out.problem.tasks[route.task]
+    tables = out.problem.stages(task)
+    part = share(out.problem, route)
+    if part >= FEW:
+        return ""
+    lost = {
+        stop: int(
+            loss(task, stop.stage, tables[stop.stage].success[stop.variant, stop.start])
+        )
+        for stop in route.stops
+    }
+    worst = max(route.stops, key=lambda stop: lost[stop])
+    wanted = out.raised[route.task].batch.wanted
+    return (
+        f"{wanted * part:.0f} of {wanted} plants are expected; most are lost while "
+        f"they {_verb(out, route, worst.stage)} in {out.space(worst.variant)}"
+    )
 
 
 def _verb(out: Written, route: Route, stage: int) -> str:

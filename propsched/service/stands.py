@@ -45,7 +45,7 @@ def make_room(problem: Problem, season: Season) -> tuple[Problem, tuple[str, ...
 def under_way(task: Task) -> Pinned | None:
     """Where and since when a batch stands, if it is under way."""
     for pin in task.pins:
-        if task.must and pin.stage == task.first_stage and pin.start is not None:
+        if task.under_way and pin.stage == task.first_stage:
             return pin
     return None
 

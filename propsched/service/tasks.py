@@ -5,7 +5,7 @@ from math import ceil
 
 from propsched.advice.effort import leave_minutes, start_minutes
 from propsched.advice.state import BatchState
-from propsched.biology.growth import NOT_THROUGH, StageGrowth
+from propsched.biology.growth import StageGrowth
 from propsched.domain.crop import Needs
 from propsched.optimise.problem import (
     AREA_SCALE,
@@ -17,6 +17,7 @@ from propsched.optimise.problem import (
 )
 from propsched.service.ground import Ground
 from propsched.service.raised import Raised
+from propsched.service.underway import begun, through
 
 
 def make_task(
@@ -144,26 +145,33 @@ def _under_way(
 ) -> tuple[Task, tuple[StageTable, ...] | None]:
     """Hold a batch where it stands; development from before the season counts."""
     k, horizon = state.stage_index, ground.season.horizon
-    task = replace(task, first_stage=k, earliest=0, latest=ground.days - 1, must=True)
+    task = replace(
+        task,
+        first_stage=k,
+        earliest=0,
+        latest=ground.days - 1,
+        must=True,
+        under_way=True,
+    )
     later = tuple(p for p in task.pins if p.stage > k)
     variants = ground.variants_of(state.space)
     if not variants:  # the daybook does not say where: counted from today
         here = Pinned(stage=k, start=ground.today_day)
         return replace(task, pins=(*later, here)), None
     v = variants[0]
-    since = horizon.day(state.since)
     day = min(max(0, horizon.day(state.here_since)), ground.days - 1)
-    simulated = max(0, ground.offset + since)
-    booked = int(growth[k].booked[v, simulated])
-    through = simulated - ground.offset + booked
+    booked = through(
+        one, state, growth[k], ground, quantile=ground.season.weights.quantile
+    )
     own, table, length = tables, tables[k], None
     stays = one.crop.stays_in_row and k == len(tables) - 1
-    if booked != NOT_THROUGH and through <= ground.days - 1 and not stays:
+    if booked <= ground.days - 1 and not stays:
         # what should be through but is not reported so can go on from today
-        length = max(1, through - day, ground.today_day - day)
+        length = max(1, booked - day, ground.today_day - day)
         if table.success[v, day] <= 0:
+            start = begun(state, ground)
             success = table.success.copy()
-            success[v, day] = round(float(growth[k].success[v, simulated]) * PPM)
+            success[v, day] = round(float(growth[k].success[v, start]) * PPM)
             own = (*tables[:k], replace(table, success=success), *tables[k + 1 :])
     elif table.over_success[v, day] < 0:
         # it stands there all the same: keep its place, expect nothing of it

@@ -33,7 +33,9 @@ from propsched.optimise.problem import (
 from propsched.service.ground import Ground, heat_cost_per_day
 from propsched.service.raised import Raised
 from propsched.service.tasks import counted
+from propsched.service.underway import through
 
+MEDIAN = 0.5
 MONEY_DIGITS = 2
 ENERGY_DIGITS = 1
 
@@ -50,14 +52,6 @@ class Written:
     growths: Mapping[tuple[str, str, str], tuple[StageGrowth, ...]]
     states: Mapping[str, BatchState]
     """Batches under way."""
-
-    def begun(self, route: Route, stop: Stop) -> int:
-        """Simulated day on which the stage of a stop began, maybe elsewhere."""
-        state = self.states.get(self.raised[route.task].batch.id)
-        if state is not None and stop is route.stops[0] and state.space:
-            since = self.ground.season.horizon.day(state.since)
-            return max(0, self.ground.offset + since)
-        return self.ground.offset + stop.start
 
     @property
     def first(self) -> date:
@@ -81,7 +75,7 @@ def placements(out: Written) -> tuple[Placement, ...]:
             needs = one.crop.stages[stop.stage]
             plants, _ = counted(one, out.states.get(one.batch.id))
             last = out.problem.stages(task)[stop.stage].wait + _through(
-                out, route, stop, "booked"
+                out, route, stop, quantile=out.ground.season.weights.quantile
             )
             found.append(
                 Placement(
@@ -122,7 +116,7 @@ def batches(out: Written, reasons: Mapping[int, str]) -> tuple[BatchPlan, ...]:
         ready = ready_latest = None
         if not route.over:
             ready_latest = last.end
-            median = _through(out, route, last, "median")
+            median = _through(out, route, last, quantile=MEDIAN)
             ready = min(max(median, task.gate, out.ground.today_day), last.end)
         found.append(
             BatchPlan(
@@ -138,12 +132,16 @@ def batches(out: Written, reasons: Mapping[int, str]) -> tuple[BatchPlan, ...]:
     return tuple(found)
 
 
-def _through(out: Written, route: Route, stop: Stop, which: str) -> int:
-    """Day of the season a stage is through, ``median`` or ``booked``; NOT_THROUGH."""
-    growth = out.growths[out.raised[route.task].profile][stop.stage]
-    begun = out.begun(route, stop)
-    length = int(getattr(growth, which)[stop.variant, begun])
-    return NOT_THROUGH if length == NOT_THROUGH else begun - out.ground.offset + length
+def _through(out: Written, route: Route, stop: Stop, *, quantile: float) -> int:
+    """Day of the season a share of the winters is through; NOT_THROUGH."""
+    one = out.raised[route.task]
+    growth = out.growths[one.profile][stop.stage]
+    state = out.states.get(one.batch.id)
+    if state is not None and state.space and stop is route.stops[0]:
+        return through(one, state, growth, out.ground, quantile=quantile)
+    lengths = growth.median if quantile == MEDIAN else growth.booked
+    length = int(lengths[stop.variant, out.ground.offset + stop.start])
+    return NOT_THROUGH if length == NOT_THROUGH else stop.start + length
 
 
 def share(problem: Problem, route: Route) -> float:
@@ -197,7 +195,7 @@ def standing_over(out: Written) -> tuple[StandingOver, ...]:
         if not route.over:
             continue
         one, last = out.raised[route.task], route.stops[-1]
-        median = _through(out, route, last, "median")
+        median = _through(out, route, last, quantile=MEDIAN)
         half = None if median == NOT_THROUGH else out.date(median)
         found.append(
             StandingOver(

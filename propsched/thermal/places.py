@@ -28,7 +28,7 @@ BED_LAYERS = slice(6, 12)
 """Layers that rot, in a bed or heap."""
 POT_LEAST_M = 0.10
 BELOW_BED_M = 0.8
-POND_FROM_CM = 20.0
+POND_FROM_CM = 10.0
 """A check-point this deep is water, else screen air."""
 TOUCHING_W_M2K = 1e6
 AIR_HEATED = ("glasshouse", "polytunnel")

@@ -1,0 +1,61 @@
+"""Development of a stage that has stood in more than one space."""
+
+from collections.abc import Sequence
+from itertools import pairwise
+from math import ceil
+
+import numpy as np
+
+from propsched.biology.climate import Climate
+from propsched.biology.development import lengths_by_rank
+from propsched.biology.growth import NOT_THROUGH
+from propsched.biology.response import progress_for
+from propsched.biology.stay import first_reaching
+from propsched.domain.crop import Needs
+
+
+def through_after(
+    climate: Climate,
+    needs: Needs,
+    stays: Sequence[tuple[int, int]],
+    *,
+    quantile: float,
+) -> int:
+    """
+    Day by which a share of the winters is through.
+
+    Parameters
+    ----------
+    stays : sequence of (variant, day)
+        Where it stood and from which day, in order; it is still in the last one.
+    quantile : float
+        Share of the winters.
+
+    Returns
+    -------
+    int
+        Day of the simulation, at least the day after the last move, or
+        NOT_THROUGH.
+
+    Notes
+    -----
+    Half of the plants have to be through.  Development made in each space is
+    added up.  Weeks of chilling, which have their own order, are counted from
+    the last move only: that errs on the late side.
+    """
+    first, (variant, here) = stays[0][1], stays[-1]
+    if needs.stage == "chill":
+        return NOT_THROUGH
+    n = climate.days
+    end = np.full(climate.shape[1], first, dtype=np.int64)
+    if needs.sum_c_d > 0:
+        done = climate.progress(needs)
+        made = np.zeros(climate.shape[1])
+        for (v, since), (_, until) in pairwise(stays):
+            made += done[v, :, until] - done[v, :, since]
+        target = done[variant, :, here] + progress_for(0.5, needs.spread) - made
+        rows = done[variant : variant + 1]
+        end = first_reaching(rows, np.maximum(target, 0.0)[None, :, None])[0, :, 0]
+    end = np.maximum(end, max(here + 1, first + max(1, ceil(needs.days))))
+    length = np.where(end > n, NOT_THROUGH, end)[None, :, None]
+    return int(lengths_by_rank(length, quantile)[0, 0])
