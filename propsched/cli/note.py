@@ -80,14 +80,16 @@ def _when(
     if value is None:
         return None, None
     day, _, clock = value.strip().replace("T", " ").rpartition(" ")
+    right = "write it as 08:30 or 2027-02-06 08:30"
+    wrong = click.BadParameter(f"{value!r} is no time – {right}", ctx, param)
     try:
         found = date.fromisoformat(day) if day else None
-        return found, time.fromisoformat(clock.zfill(5))
+        at = time.fromisoformat(clock.zfill(5))
     except ValueError:
-        right = "write it as 08:30 or 2027-02-06 08:30"
-        raise click.BadParameter(
-            f"{value!r} is no time – {right}", ctx, param
-        ) from None
+        raise wrong from None
+    if at.tzinfo is not None:  # the site's clock is meant
+        raise wrong
+    return found, at
 
 
 @click.command(
@@ -183,10 +185,10 @@ def command(
         )
         answer = import_readings(season, file, place, told, note=note, today=today)
     elif what == "reading":
-        name, *temps = [space, *rest] if space else rest or [""]
-        place = Place(space=name or _missing("SPACE"), depth_cm=depth, probe=probe)
         from propsched.service.note import note_reading
 
+        name, *temps = [space, *rest] if space else rest or [""]
+        place = Place(space=name or _missing("SPACE"), depth_cm=depth, probe=probe)
         answer = note_reading(
             season,
             place,

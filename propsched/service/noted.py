@@ -13,6 +13,8 @@ from propsched.errors import PropschedError, UnknownNameError
 from propsched.files.read import read_season
 from propsched.files.source import one_of
 
+DEEPEST_CM = 300.0
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NoteAnswer:
@@ -32,6 +34,11 @@ class Place:
     """None: the space's."""
     probe: str | None = None
     """None: the season's only one, if there is one."""
+
+    def __post_init__(self) -> None:
+        if self.depth_cm is not None and not 0 <= self.depth_cm <= DEEPEST_CM:
+            what = f"depth {self.depth_cm:g} cm"
+            raise PropschedError(f"{what} – must be 0 to {DEEPEST_CM:g} cm")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

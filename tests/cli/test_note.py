@@ -123,6 +123,8 @@ def test_an_unlikely_offset_is_told(folder: Path) -> None:
         (["reading", "border", "9.7", "--time", "half past"], "write it as"),
         (["reading", "border", "9.7", "--minutes", "1"], "goes with --settling"),
         (["reading", "border", "nan"], "no number"),
+        (["reading", "border", "9", "--depth", "nan"], "must be 0 to 300"),
+        (["reading", "border", "9", "--time", "08:30+01:00"], "write it as"),
         (["--import", "x.csv"], "--space is missing"),
         (["sown", "leeks", "--import", "x.csv"], "--import takes readings"),
     ],
