@@ -14,7 +14,7 @@ from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
-from pandas import DataFrame
+from pandas import DataFrame, Timedelta, Timestamp
 
 from propsched.domain.quantities import Horizon
 from propsched.domain.season import Site
@@ -83,7 +83,8 @@ def learn(
     -----
     The days up to today are run with every figure one standard deviation up and one
     down; the slopes give the most likely set for a straight-line model, [1]_ eq. 3.37,
-    errors of the model from day to day being as persistent as they are.
+    errors of the model from day to day being as persistent as they are; their constant
+    part is left out, since it is the figures that are to explain it.
     That set, a half and a quarter of it are then run, and the likeliest is kept, or
     the defaults.  A space inside another is tried in the air of the outer one's
     defaults.
@@ -93,6 +94,7 @@ def learn(
     .. [1] A. Tarantola, "Inverse Problem Theory", SIAM 2005.
     """
     now = min(today, outlook.horizon.days - 1)
+    readings = _on_known_days(readings, outlook)
     pupils = _pupils(site, variants, readings, errors)
     if not pupils or now < 0:
         return {}
@@ -135,6 +137,16 @@ def learn(
     return out
 
 
+def _on_known_days(readings: DataFrame, outlook: Outlook) -> DataFrame:
+    """Those of days whose weather is known: the same in every winter."""
+    if readings.empty:
+        return readings
+    known = np.flatnonzero(np.ptp(outlook.tmin_c + outlook.tmax_c, axis=0) == 0)
+    first = Timestamp(outlook.horizon.first)
+    day = (readings["time"] - first) // Timedelta(days=1)
+    return readings[day.isin(known)]
+
+
 def _paired(pupils: Sequence[_Pupil], things: Sequence[T]) -> list[tuple[_Pupil, T]]:
     return list(zip(pupils, things, strict=True))
 
@@ -161,7 +173,7 @@ def _pupils(
             own = own[own["time"].dt.date >= made]
         if own["time"].dt.normalize().nunique() >= LEAST_DAYS:
             figures = concerning(make_place(variant.space, spaces, site))
-            error = errors[variant.space.kind]
+            error = errors[variant.space.kind].passing
             out.append(_Pupil(variant, own, tuple(sorted(figures)), error))
     return out
 

@@ -38,6 +38,12 @@ class ModelError:
         """Of one day before any reading. [K]"""
         return float(np.sqrt(sum(part.sd_c**2 for part in self.parts)))
 
+    @property
+    def passing(self) -> "ModelError":
+        """Without its constant part, which stands for wrong figures."""
+        parts = tuple(part for part in self.parts if part.keep < 1)
+        return replace(self, parts=parts)
+
     def times(self, factor: float) -> "ModelError":
         """The same, so many times as large."""
         parts = tuple(Part(part.sd_c * factor, part.keep) for part in self.parts)

@@ -268,3 +268,8 @@ def test_weather_that_the_model_damps_is_given_back():
     )
     still = np.full((5, 1), 4.0)
     assert total_range(still, zero, sd, follow=1.1) == total_range(still, zero, sd)
+
+
+def test_figures_are_to_explain_what_does_not_pass():
+    assert error_of(2.0).passing.sd_c == pytest.approx(2.0 / np.sqrt(2))
+    assert PLAIN.passing == PLAIN
