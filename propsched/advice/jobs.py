@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from itertools import pairwise
 
@@ -18,7 +18,12 @@ from propsched.domain.season import Season
 __all__ = ["Job", "JobKind", "jobs_between"]
 
 OVERDUE_DAYS = 14
-"""A job not noted as done is still named for so many days after it was due."""
+"""A move or a step not noted as done is named for so many days after it was due;
+a start until it is noted. Judgement."""
+SAME_BED_DAYS = 60
+"""A bed made up within so many days of its planned day is that bed, early or late:
+one bed serves some eight weeks (Bailey, "Manual of Gardening"), then another is due.
+"""
 
 _BEGIN: dict[str, tuple[JobKind, str]] = {
     "seed": ("sow", "Sow"),
@@ -32,6 +37,7 @@ _STAGE: dict[str, tuple[JobKind, str]] = {
     "pot-on": ("pot on", "Pot on"),
     "harden": ("harden off", "Harden off"),
 }
+_BIT_BY_BIT = "where it stands: open a little more each day"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,6 +53,8 @@ class _Ground:
     first: date
     end: date
     beds: Mapping[str, date] = field(default_factory=dict)
+    noted: bool = True
+    """Whether the daybook is in use, so that what it lacks has not been done."""
 
     def name(self, placement: Placement) -> str:
         """Crop and, where one is given, variety."""
@@ -58,7 +66,14 @@ class _Ground:
         return self.first <= day < self.end
 
     def overdue(self, day: date) -> bool:
-        return self.first - timedelta(days=OVERDUE_DAYS) <= day < self.first
+        oldest = self.first - timedelta(days=OVERDUE_DAYS)
+        return self.noted and oldest <= day < self.first
+
+    def never_started(self, start: Placement) -> bool:
+        """Whether its start was due and the daybook, in use, has nothing of it."""
+        begins = start.stage in ("chill", "start")
+        due = self.noted and start.start < self.first
+        return begins and due and start.batch not in self.states
 
 
 def jobs_between(
@@ -72,12 +87,14 @@ def jobs_between(
     states: Mapping[str, BatchState] | None = None,
     sown: Mapping[str, int] | None = None,
     beds: Mapping[str, date] | None = None,
+    noted: bool = True,
 ) -> tuple[Job, ...]:
     """
     The jobs of ``days`` days from ``first`` on, by day.
 
-    What the daybook has as done is left out; what was due in the fortnight before
-    and is not, is still named under its own day.
+    What the daybook has as done is left out. What was due in the fortnight before
+    and is not, is still named under its own day, a start however old it is; nothing
+    else is asked of a batch that should have been started and was not.
 
     Parameters
     ----------
@@ -91,6 +108,8 @@ def jobs_between(
         Seeds, cuttings or pieces to start, by batch.
     beds : mapping, optional
         When each hotbed was made up (``state.beds_made_up``).
+    noted : bool, optional
+        Whether the daybook is in use; if not, all that was due counts as done.
     """
     known = {batch.id: batch for batch in batches}
     given = {name: b.sown for name, b in known.items() if b.sown is not None}
@@ -104,19 +123,32 @@ def jobs_between(
         first=first,
         end=first + timedelta(days=days),
         beds=beds or {},
+        noted=noted,
     )
-    found = [*_of_spaces(ground), *_of_batches(ground)]
-    found += duties(plan, season, crops, ground.states, first, ground.end)
+    ways = _ways(plan)
+    missing = {name for name, way in ways.items() if ground.never_started(way[0])}
+    standing = replace(
+        plan, placements=tuple(p for p in plan.placements if p.batch not in missing)
+    )
+    found = [*_of_spaces(ground), *_of_batches(ground, ways, missing)]
+    found += duties(standing, season, crops, ground.states, first, ground.end)
     return tuple(
         sorted(found, key=lambda j: (j.date, KINDS.index(j.kind), j.batch, j.space))
     )
 
 
+def _ways(plan: Plan) -> dict[str, list[Placement]]:
+    """The stops of every batch in order."""
+    found: dict[str, list[Placement]] = defaultdict(list)
+    for placement in sorted(plan.placements, key=lambda p: p.start):
+        found[placement.batch].append(placement)
+    return found
+
+
 def _of_spaces(ground: _Ground) -> Iterator[Job]:
     for bed in ground.plan.hotbeds:
         made = ground.beds.get(bed.space)
-        near = timedelta(days=60)  # made up early or late, it is the same bed
-        if made is not None and abs(made - bed.make_up) <= near:
+        if made is not None and abs((made - bed.make_up).days) <= SAME_BED_DAYS:
             continue
         if ground.in_time(bed.make_up) or ground.overdue(bed.make_up):
             yield Job(
@@ -126,26 +158,42 @@ def _of_spaces(ground: _Ground) -> Iterator[Job]:
                 space=bed.space,
                 caution="wash hands after manure, cover cuts, do not breathe the dust",
             )
+    yield from _of_heat(ground)
+
+
+def _of_heat(ground: _Ground) -> Iterator[Job]:
+    season = ground.season
+    heaters = {s.id: s.heat for s in season.spaces if s.heat and s.heat.when != "never"}
+    lit = {s.id for s in season.spaces if s.lamp is not None}
     for run in ground.plan.heat:
-        begins_here = run.start != ground.season.start or ground.first == run.start
-        if ground.in_time(run.start) and begins_here:
+        heater = heaters.get(run.space)
+        if heater is None:  # only a lamp draws current there
+            continue
+        on, off = run.start, run.end
+        if run.space in lit:  # the run is the lamp's as well
+            on, off = heater.start or season.start, heater.end or season.end
+        begins_here = on != season.start or ground.first == on
+        if ground.in_time(on) and begins_here:
             what = f"Switch on the heat of {run.space}"
-            yield Job(date=run.start, kind="heat on", what=what, space=run.space)
-        if ground.in_time(run.end) and run.end != ground.season.end:
+            yield Job(date=on, kind="heat on", what=what, space=run.space)
+        if ground.in_time(off) and off != season.end:
             what = f"Switch off the heat of {run.space}"
-            yield Job(date=run.end, kind="heat off", what=what, space=run.space)
+            yield Job(date=off, kind="heat off", what=what, space=run.space)
 
 
-def _of_batches(ground: _Ground) -> Iterator[Job]:
-    by_batch: dict[str, list[Placement]] = defaultdict(list)
-    for placement in ground.plan.placements:
-        by_batch[placement.batch].append(placement)
+def _of_batches(
+    ground: _Ground, ways: Mapping[str, list[Placement]], missing: set[str]
+) -> Iterator[Job]:
     over = {s.batch for s in ground.plan.standing_over}
-    for batch, stops in by_batch.items():
+    for batch, stops in ways.items():
         state = ground.states.get(batch)
         if state is not None and not state.standing:
             continue
-        stops.sort(key=lambda p: p.start)
+        if batch in missing:
+            start = _step(ground, stops[0], None)
+            if start is not None:
+                yield start
+            continue
         due = [p for p in stops if not _done(ground, p, stops)]
         late = [p for p in due if ground.overdue(p.start)][:1]
         before: dict[date, Placement] = {b.start: a for a, b in pairwise(stops)}
@@ -180,7 +228,12 @@ def _step(ground: _Ground, here: Placement, before: Placement | None) -> Job | N
     state = ground.states.get(here.batch)
     came_from = state.space if state and state.space else before and before.space
     from_space = came_from if came_from and came_from != here.space else ""
-    named = _named(ground, here, state is not None or before is not None)
+    named = _named(
+        ground,
+        here,
+        under_way=state is not None or before is not None,
+        moves=bool(from_space),
+    )
     if named is None and not from_space:
         return None
     kind, what = named or _moved(ground, here, before, from_space)
@@ -203,15 +256,16 @@ def _step(ground: _Ground, here: Placement, before: Placement | None) -> Job | N
 
 
 def _named(
-    ground: _Ground, here: Placement, under_way: bool
+    ground: _Ground, here: Placement, *, under_way: bool, moves: bool
 ) -> tuple[JobKind, str] | None:
     """Kind and sentence, or None for a step that is at most a move."""
     size = containers_text(here.containers, here.container)
     name = ground.name(here)
     if here.stage in _STAGE:
         kind, verb = _STAGE[here.stage]
-        into = "" if here.stage == "harden" else f": {size}"
-        return kind, f"{verb} {name}{into} → {here.space}"
+        if here.stage != "harden":
+            return kind, f"{verb} {name}: {size} → {here.space}"
+        return kind, f"{verb} {name} " + (f"→ {here.space}" if moves else _BIT_BY_BIT)
     if here.stage == "start" and under_way:
         crop = ground.crops.get(here.batch)
         if crop is None or crop.stages[0].stage != "chill":
@@ -269,4 +323,4 @@ def _count(ground: _Ground, here: Placement, *, begins: bool) -> int | None:
 
 
 def _was_due(ground: _Ground, day: date) -> str:
-    return " (was due)" if day < ground.first else ""
+    return f" (was due {day.day} {day:%B})" if day < ground.first else ""

@@ -53,13 +53,17 @@ def jobs(folder: Path, *, today: date | None = None, days: int = 14) -> JobsAnsw
         ),
         sown=sown,
         beds=beds_made_up(files.daybook, today=loaded.today),
+        noted=bool(files.daybook),
     )
     notes = list(files.notes)
+    if not files.daybook and any(p.start < loaded.today for p in plan.placements):
+        notes.append(
+            "nothing is noted in daybook.csv: what was due before today counts as done"
+        )
     changed = [
         name
-        for name, digest in files.digests.items()
-        if plan.inputs.get(name, digest) != digest
-        and name not in ("readings.csv", "daybook.csv")
+        for name in {*files.digests, *plan.inputs} - {"readings.csv"}
+        if plan.inputs.get(name) != files.digests.get(name)
     ]
     if changed:
         notes.append(

@@ -1,5 +1,6 @@
 """Jobs from a plan and what the daybook has as done."""
 
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
@@ -12,6 +13,7 @@ from propsched.domain.container import Container
 from propsched.domain.crop import Crop, Needs
 from propsched.domain.plan import HeatRun, HotbedRun, Placement, Plan, StandingOver
 from propsched.domain.season import Probe
+from propsched.domain.space import Heat, Lamp
 
 SAT = date(2027, 2, 6)
 TRAY, POT = Container(name="tray"), Container(name="9cm-pot")
@@ -28,7 +30,7 @@ LEEK = Crop(
 SEASON = make_season(
     spaces=(
         make_space(id="propagator", kind="propagator"),
-        make_space(id="bench", kind="heated-bench"),
+        make_space(id="bench", kind="heated-bench", heat=Heat(set_c=18, w_per_m2=100)),
         make_space(id="frame", kind="cold-frame", night_mat=True),
         make_space(id="pond", kind="check-point", area_m2=0.0),
     ),
@@ -190,8 +192,36 @@ def test_a_lost_or_finished_batch_has_no_jobs() -> None:
 def test_what_was_due_and_is_not_noted_is_named_with_its_day() -> None:
     (job,) = of_kind(jobs(plan(*ROUTE), first=7), "sow")
     assert job.date == SAT
-    assert "(was due)" in job.what
-    assert of_kind(jobs(plan(*ROUTE), first=30), "sow") == []
+    assert "(was due 6 February)" in job.what
+
+
+def test_a_start_stays_on_the_list_until_it_is_noted_and_nothing_after_it() -> None:
+    found = [j for j in jobs(plan(*ROUTE), first=30, days=60) if j.batch]
+    assert [j.kind for j in found] == ["sow"]
+    assert found[0].date == SAT
+    assert found[0].count is None
+    noted = state("start", 0, "propagator")
+    assert of_kind(jobs(plan(*ROUTE), first=30, states=noted), "sow") == []
+
+
+def test_what_was_never_started_calls_for_no_duties() -> None:
+    found = [j for j in jobs(plan(*ROUTE), first=3, days=60) if not j.batch]
+    assert {j.kind for j in found} == {"take readings"}
+    assert all(j.what.endswith("depth in pond") for j in found)
+
+
+def test_a_step_after_the_start_is_let_go_after_a_fortnight() -> None:
+    noted = state("start", 0, "propagator")
+    assert len(of_kind(jobs(plan(*ROUTE), first=20, states=noted), "move")) == 1
+    assert of_kind(jobs(plan(*ROUTE), first=24, states=noted), "move") == []
+
+
+def test_without_a_daybook_what_was_due_counts_as_done() -> None:
+    found = [j.kind for j in jobs(plan(*ROUTE), first=7, days=30, noted=False)]
+    assert "sow" not in found
+    assert "move" in found
+    assert "pot up" in found
+    assert "look daily" in found
 
 
 def test_what_stands_over_is_not_planted_out() -> None:
@@ -204,8 +234,11 @@ def test_a_bed_is_made_up_once() -> None:
     bed = plan(hotbeds=(HotbedRun(space="hotbed", make_up=SAT),))
     (job,) = of_kind(jobs(bed), "make up bed")
     assert "wash hands" in job.caution
-    made = {"hotbed": SAT - timedelta(days=2)}
-    assert of_kind(jobs(bed, beds=made), "make up bed") == []
+    for days in (2, 60):
+        made = {"hotbed": SAT - timedelta(days=days)}
+        assert of_kind(jobs(bed, beds=made), "make up bed") == []
+    last_years = {"hotbed": SAT - timedelta(days=61)}
+    assert len(of_kind(jobs(bed, beds=last_years), "make up bed")) == 1
 
 
 def test_heat_is_switched_on_and_off_on_its_days() -> None:
@@ -216,8 +249,41 @@ def test_heat_is_switched_on_and_off_on_its_days() -> None:
     assert [j.kind for j in found if "heat" in j.kind] == ["heat on", "heat off"]
 
 
+def test_a_lamp_is_no_heat() -> None:
+    lamp, heater = Lamp(mol_m2_d=6, w=40), Heat(set_c=18, w_per_m2=100, end=SAT)
+    run = HeatRun(space="sill", start=SAT, end=SAT + timedelta(days=10), kwh=10, cost=3)
+
+    def heat_jobs(**over: Any) -> list[tuple[str, date]]:
+        season = make_season(
+            spaces=(make_space(id="sill", kind="windowsill", lamp=lamp, **over),)
+        )
+        found = jobs_between(plan(heat=(run,)), season, {}, first=SAT)
+        return [(j.kind, j.date) for j in found]
+
+    assert heat_jobs() == []
+    assert heat_jobs(heat=replace(heater, when="never")) == []
+    assert heat_jobs(heat=heater) == [("heat off", SAT)]
+
+
+def test_hardening_off_where_it_stands_says_what_to_do() -> None:
+    crop = replace(LEEK, stages=(*LEEK.stages, Needs(stage="harden", container=POT)))
+
+    def sentence(space: str) -> str:
+        way = (*ROUTE[:2], stop("harden", space, 28, 42))
+        noted = state("seedling", 1, "bench")
+        found = jobs_between(
+            plan(*way), SEASON, {"leek-1": crop}, first=SAT, days=30, states=noted
+        )
+        return of_kind(list(found), "harden off")[0].what
+
+    assert sentence("frame") == "Harden off leek → frame"
+    there = "Harden off leek where it stands: open a little more each day"
+    assert sentence("bench") == there
+
+
 def test_duties_are_named_only_where_something_stands() -> None:
-    early, late = jobs(plan(*ROUTE)), jobs(plan(*ROUTE), first=28)
+    early = jobs(plan(*ROUTE))
+    late = jobs(plan(*ROUTE), first=28, states=state("pot-up", 2, "frame"))
     (look,) = of_kind(early, "look daily")
     assert (SAT, SAT + timedelta(days=8)) == (look.date, look.until)
     assert of_kind(early, "night mat") + of_kind(early, "ventilate") == []
@@ -226,7 +292,8 @@ def test_duties_are_named_only_where_something_stands() -> None:
 
 
 def test_readings_are_asked_for_once_a_week_on_a_work_day() -> None:
-    found = of_kind(jobs(plan(*ROUTE), first=2), "take readings")
+    noted = state("start", 0, "propagator")
+    found = of_kind(jobs(plan(*ROUTE), first=2, states=noted), "take readings")
     assert [date(2027, 2, 13), date(2027, 2, 20)] == [j.date for j in found]
     assert all(SEASON.is_work_day(j.date) for j in found)
     assert "pond" in found[0].what
