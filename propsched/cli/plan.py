@@ -27,9 +27,7 @@ if TYPE_CHECKING:
     "--time-limit",
     "time_limit_s",
     type=click.FloatRange(min=0, min_open=True),
-    default=20.0,
-    show_default=True,
-    help="Seconds for the search; reaching it is no fault.",
+    help="Seconds for the search (else 6, or 0.1 a batch); reaching it is no fault.",
 )
 @click.option(
     "--gap",
@@ -51,7 +49,7 @@ if TYPE_CHECKING:
 @format_option
 def command(
     season: Path,
-    time_limit_s: float,
+    time_limit_s: float | None,
     gap: float,
     reproducible: bool,
     no_save: bool,

@@ -45,17 +45,20 @@ class WhereRow:
     space: str
     start: date
     half_by: date | None
-    """Half of the winters are through by; None: not this season."""
+    """Half of the plants are through by, in the median winter; None: never, or it
+    may not be started there."""
     most_by: date | None
-    """The booked share of the winters is through by."""
+    """Nine in ten of the plants are, in the median winter."""
     days: int | None
     """From start to ``half_by``."""
     root_mean_c: float
     """Over those days, or to the season's end. [°C]"""
     success: float
-    """Share of plants that come through, of the crop's best. 0..1"""
+    """Share of plants that come through, of the crop's best; mean of the winters,
+    those in which its chilling fails with them. 0..1"""
     limits: tuple[str, ...] = ()
-    """What stands against it or slows it."""
+    """What stands against it or slows it; never empty where fewer than 85 % come
+    through."""
     basis: str = ""
     """Where the figures come from."""
     stands_over: bool = False

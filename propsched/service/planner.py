@@ -27,6 +27,8 @@ from propsched.service.stands import leave_standing
 from propsched.service.trouble import warnings
 
 JOB_DAYS = 14
+LEAST_LIMIT_S, LIMIT_S_PER_BATCH = 6.0, 0.1
+"""Solver's time where none is asked for: a garden waits seconds, a nursery minutes."""
 
 
 def make_plan(request: Request, emit: Emit, cancel: threading.Event) -> Outcome:
@@ -82,12 +84,16 @@ def _solved(
     -------
     solution, and what it solves: the same, but for batches left standing.
     """
-    for _ in range(len(ready.problem.tasks) + 1):
+    batches = len(ready.problem.tasks)
+    limit_s = request.time_limit_s
+    if limit_s is None:
+        limit_s = max(LEAST_LIMIT_S, LIMIT_S_PER_BATCH * batches)
+    for _ in range(batches + 1):
         try:
             solution = solve(
                 ready.problem,
                 seed=request.seed,
-                time_limit_s=request.time_limit_s,
+                time_limit_s=limit_s,
                 gap=request.gap,
                 workers=1 if request.reproducible else 2,
                 reproducible=request.reproducible,

@@ -74,17 +74,20 @@ def _best_elsewhere(out: Written, route: Route) -> str:
     here = f"{out.space(stop.variant)} to {_verb(out, route, stop.stage)}"
     if other.route is None:
         return f"{here}: no other space with room would do"
-    there = next(s for s in other.route.stops if s.stage == stop.stage)
-    loss = other.loss / WORTH_SCALE
+    worth = other.loss / WORTH_SCALE
+    there = next((s for s in other.route.stops if s.stage == stop.stage), None)
+    if there is None:
+        where = out.space(other.route.stops[-1].variant)
+        return f"{here}: else it would stand over in {where}, {worth:.2f} of worth less"
     instead = f"{out.space(there.variant)} from {spoken(out.date(there.start))} instead"
-    if loss < SMALL_WORTH:
+    if worth < SMALL_WORTH:
         return f"{here}: {instead} would do as well"
     ends = ""
     if not route.over and not other.route.over:
         later = other.route.stops[-1].end - route.stops[-1].end
         if later > 0:
             ends = f", {later} days later"
-    return f"{here}: {instead} would cost {loss:.2f} of worth{ends}"
+    return f"{here}: {instead} would cost {worth:.2f} of worth{ends}"
 
 
 def where_lost(out: Written, route: Route) -> str:
@@ -94,12 +97,12 @@ def where_lost(out: Written, route: Route) -> str:
     part = share(out.problem, route)
     if part >= FEW:
         return ""
-    lost = {
-        stop: int(
-            loss(task, stop.stage, tables[stop.stage].success[stop.variant, stop.start])
-        )
-        for stop in route.stops
-    }
+    lost = {}
+    for stop in route.stops:
+        table, at = tables[stop.stage], (stop.variant, stop.start)
+        last = route.over and stop is route.stops[-1]
+        through = table.over_success[at] if last else table.success[at]
+        lost[stop] = int(loss(task, stop.stage, through))
     worst = max(route.stops, key=lambda stop: lost[stop])
     wanted = out.raised[route.task].batch.wanted
     return (

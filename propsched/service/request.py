@@ -16,7 +16,8 @@ class Request:
     seed: int = 0
     reproducible: bool = False
     """Same inputs and seed give the same bytes; may take longer."""
-    time_limit_s: float = 20.0
+    time_limit_s: float | None = None
+    """Of the solver; None: by the number of batches."""
     gap: float = 0.002
     """Stop once the plan is proven to be this near the best, a fraction."""
     winters: int = 25

@@ -57,7 +57,13 @@ def where(
     climate = Climate(warm.zone)
     day = warm.horizon.day(on)
     row = _as_in_batches(loaded, row)
-    ranked = rank_spaces(row, climate, day, end_day=warm.horizon.day(season.end) + 1)
+    ranked = rank_spaces(
+        row,
+        climate,
+        day,
+        end_day=warm.horizon.day(season.end) + 1,
+        quantile=season.weights.quantile,
+    )
     months = local_months(row.material, season.site.latitude)
     if months and on.month not in months:
         notes = (*notes, f"material of {row.name} is not usually to be had then")

@@ -14,7 +14,8 @@ from propsched.domain.container import TRAY_M2
 from propsched.optimise.problem import AREA_SCALE, NEVER, Problem, Solution
 from propsched.optimise.solve import solve
 from propsched.service.events import Outcome
-from propsched.service.planner import Prepared, prepare, write_out
+from propsched.service.planner import write_out
+from propsched.service.prepare import Prepared, prepare
 from propsched.service.request import Request
 from propsched.service.where import where
 
@@ -22,7 +23,7 @@ pytestmark = pytest.mark.slow
 
 GARDEN = Path(__file__).resolve().parents[2] / "examples" / "walled-garden"
 TODAY = date(2026, 11, 15)
-REQUEST = Request(folder=GARDEN, today=TODAY, save=False, gap=0.001, time_limit_s=15)
+REQUEST = Request(folder=GARDEN, today=TODAY, save=False, gap=0.001)
 
 
 @cache
@@ -34,7 +35,7 @@ def prepared() -> Prepared:
 def solution() -> Solution:
     return solve(
         prepared().problem,
-        time_limit_s=REQUEST.time_limit_s,
+        time_limit_s=15,
         gap=REQUEST.gap,
         cancel=threading.Event(),
     )
