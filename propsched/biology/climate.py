@@ -154,6 +154,14 @@ class Climate:
         """Daily means of the root zone summed up. [°C·d] Shape (V, K, N + 1)."""
         return sums(self.root_mean_c)
 
+    def felt_sums(self, share_air: float) -> Sums:
+        """The same for a mix of air and root zone."""
+        if share_air == 0.0:
+            return self.root_sums
+        key = round(share_air, 3)
+        mix = self.root_mean_c + key * (self.air_mean_c - self.root_mean_c)
+        return self.kept(("felt", key), lambda: sums(mix))
+
     @cached_property
     def light_sums(self) -> Sums:
         """Light summed up. [mol/m²] Shape (V, K, N + 1)."""

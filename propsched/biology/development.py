@@ -58,7 +58,8 @@ def grow(
     zone : RootZone or Climate
         A ``Climate`` is made once and serves all crops.
     end_day : int
-        First day after the season; starts from there on are refused.
+        First day after the season; starts from there on are refused, and winters
+        in which chilling takes longer count as lost.
     quantile : float
         Share of the winters in which a stage is through by its booked length.
 
@@ -151,7 +152,8 @@ def _grow_stage(
     end = ends(climate, needs, starts)
     through = Stays(np.minimum(end, n))
     length = np.where(end > n, NOT_THROUGH, end - np.arange(starts))
-    buds = Buds(climate, needs) if _races(needs) else None
+    buds = Buds(climate, needs) if races(needs) else None
+    weeks: tuple[int, Floats] = (ENDLESS, (end < starts).astype(np.float32))
 
     median = np.full((v, n), NOT_THROUGH, np.int16)
     booked = np.full((v, n), NOT_THROUGH, np.int16)
@@ -159,7 +161,8 @@ def _grow_stage(
     why = np.full((v, n), ENDLESS, np.uint8)
     median[:, :starts] = lengths_by_rank(length, 0.5)
     booked[:, :starts] = lengths_by_rank(length, quantile)
-    success[:, :starts], blame = _success(crop, needs, climate, through, through, buds)
+    own = [weeks] if needs.stage == "chill" else _of_buds(buds, through)
+    success[:, :starts], blame = _success(crop, needs, climate, through, through, own)
     endless = booked[:, :starts] == NOT_THROUGH
     why[:, :starts] = blame | np.where(endless, ENDLESS, 0)
 
@@ -167,7 +170,8 @@ def _grow_stage(
     if crop.stands_over and needs.stage != "harden":
         to_end = Stays(np.full_like(end, starts))
         unfinished = Stays(np.minimum(end, starts))
-        left, _ = _success(crop, needs, climate, unfinished, to_end, buds)
+        own = _of_buds(buds, unfinished)
+        left, _ = _success(crop, needs, climate, unfinished, to_end, own)
         hopeless = (left < TOO_FEW) | ~_goes_on(climate, needs, median[:, :starts])
         over[:, :starts] = np.where(hopeless, np.nan, left)
 
@@ -192,22 +196,26 @@ def _grow_stage(
     )
 
 
+def coming_week(climate: Climate) -> NDArray[np.float64]:
+    """Root zone in the week after each day, mean of the winters. [°C] (V, N)"""
+    daily = climate.root_mean_c.mean(axis=1)
+    total = np.cumsum(daily, axis=1, dtype=np.float64)
+    total = np.concatenate([np.zeros_like(total[:, :1]), total], axis=1)
+    first = np.arange(daily.shape[1])
+    last = np.minimum(first + _BED_DAYS, daily.shape[1])
+    return np.asarray((total[:, last] - total[:, first]) / (last - first))
+
+
 def _cold_bed(climate: Climate, needs: Needs) -> NDArray[np.bool_]:
     """
     Whether the bed is colder than the sowing floor in the week after the start.
 
     Asked only of what rots fast: it is not sown into a cold bed in the hope that
-    the bed will warm (common practice). Shape (V, N), mean of the winters.
+    the bed will warm (common practice). Shape (V, N).
     """
-    daily = climate.root_mean_c.mean(axis=1)
     if needs.floor_c is None or needs.rot_per_day < QUICK_ROT:
-        return np.zeros(daily.shape, np.bool_)
-    total = np.cumsum(daily, axis=1)
-    total = np.concatenate([np.zeros_like(total[:, :1]), total], axis=1)
-    first = np.arange(daily.shape[1])
-    last = np.minimum(first + _BED_DAYS, daily.shape[1])
-    week = (total[:, last] - total[:, first]) / (last - first)
-    return np.asarray(week < needs.floor_c)
+        return np.zeros(climate.root_mean_c.shape[::2], np.bool_)
+    return np.asarray(coming_week(climate) < needs.floor_c)
 
 
 def _goes_on(
@@ -224,8 +232,13 @@ def _goes_on(
     return np.broadcast_to(np.array(outdoors)[:, None], median.shape)
 
 
-def _races(needs: Needs) -> bool:
+def races(needs: Needs) -> bool:
+    """Whether roots and buds run a race in this stage."""
     return needs.stage == "start" and needs.bud_base_c is not None
+
+
+def _of_buds(buds: Buds | None, stays: Stays) -> list[tuple[int, Floats]]:
+    return [] if buds is None else [(HOT, buds.survivors(stays))]
 
 
 def _success(
@@ -234,11 +247,11 @@ def _success(
     climate: Climate,
     through: Stays,
     stay: Stays,
-    buds: Buds | None,
+    own: list[tuple[int, Floats]],
 ) -> tuple[NDArray[np.float32], NDArray[np.uint8]]:
     """Mean over the winters of what comes through, and what is to blame if little."""
     light_mol = stay.mean(climate.light_sums)
-    cold_side, warm_side = _sides(climate, needs, through)
+    cold_side, warm_side = sides(climate, needs, through)
     factors: list[tuple[int, Floats]] = [
         (FLOOR, survival.rot(climate, crop, needs, through)),
         (COLD, survival.cold(climate, crop, needs, stay)),
@@ -249,9 +262,8 @@ def _success(
         (WRONG_AIR, survival.air(climate, needs)),
         (COLD, cold_side),
         (HOT, warm_side),
+        *own,
     ]
-    if buds is not None:
-        factors.append((HOT, buds.survivors(through)))
     left: Floats = np.ones(stay.end.shape)
     for _, factor in factors:
         left = left * factor
@@ -285,11 +297,11 @@ def _waiting(
     ]
 
 
-def _sides(climate: Climate, needs: Needs, stays: Stays) -> tuple[Floats, Floats]:
+def sides(climate: Climate, needs: Needs, stays: Stays) -> tuple[Floats, Floats]:
     """Final fraction, as a loss to cold and a loss to warmth."""
     if not needs.fraction:
         return np.ones((1, 1, 1)), np.ones((1, 1, 1))
-    mean_c = stays.mean(climate.root_sums)
+    mean_c = stays.mean(climate.felt_sums(needs.share_air))
     share = survival.fraction(needs, mean_c)
     cooler = mean_c < max(needs.fraction, key=lambda pair: pair[1])[0]
     return np.where(cooler, share, 1.0), np.where(cooler, 1.0, share)

@@ -1,71 +1,94 @@
 """What stands against a crop in a space, in words."""
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from propsched.biology import survival
 from propsched.biology.climate import Climate
-from propsched.biology.development import ends
-from propsched.biology.gate import running_mean
+from propsched.biology.development import coming_week, ends, races, sides
 from propsched.biology.race import Buds
 from propsched.biology.standing import can_stand
-from propsched.biology.stay import Ends, Stays
+from propsched.biology.stay import Stays
 from propsched.domain.container import Container
 from propsched.domain.crop import Crop, Needs
 
 Floats = NDArray[np.floating]
+Say = Callable[[int], str]
 
 _WORTH_SAYING = 0.85
-"""A factor below it is worth a word."""
+"""A factor below it is worth a word; so is the worst one where the rest is below."""
 _LITTLE_LOSS = 0.93
 """Share that lives although buds move first, and hardly fewer for it."""
 _WEEK_D = 7
+_IN_LIGHT = {"seed": "seedlings", "tuber": "shoots", "division": "shoots"}
+"""What of it the light is for, by method."""
+_BUDS_FIRST = "buds move before the roots"
+
+
+@dataclass(frozen=True)
+class _Loss:
+    left: Floats
+    """Share that comes through one way of failing. (V, K)"""
+    say: Say
+    """Of a variant; empty where there is nothing to say."""
+    always: bool = False
+    """Worth saying whatever is lost by it."""
+    plain: str = ""
+    """Said where it costs most and ``say`` has nothing better."""
 
 
 def limits(
-    crop: Crop, climate: Climate, day: int, container: Container | None = None
+    crop: Crop,
+    needs: Needs,
+    climate: Climate,
+    days: NDArray[np.int64],
+    *,
+    end_day: int,
+    container: Container | None = None,
 ) -> list[tuple[str, ...]]:
     """
-    What stands against a start of the crop on a day, by variant.
+    What stands against a stage of the crop, by variant.
 
     Parameters
     ----------
     crop : Crop
-        Its first stage is asked, and for seed the light of the one after.
+        For seed the light of the stage after is asked too.
+    needs : Needs
+        Chilling or start.
     climate : Climate
-    day : int
-        Day of the start.
+    days : array
+        Day on which the stage begins in each variant. Shape (V,).
+    end_day : int
+        First day after the season, before which chilling has to be complete.
     container : Container, optional
         In place of the crop's own.
 
     Returns
     -------
     list of tuple of str
-        One for each variant; empty where nothing does.
+        One for each variant; empty where nothing does. Where fewer than 85 %
+        come through, what costs most is among them.
     """
-    needs = crop.stages[0]
     holds = container if container and needs.stage == "start" else needs.container
-    end = ends(climate, needs, day + 1)
-    stays = Stays(np.minimum(end, climate.days))
-    light_mol = stays.mean(climate.light_sums)[..., -1].mean(axis=1)
-    checks: list[Callable[[int], str]] = [
-        _weeks(climate, needs, end[..., -1]),
-        _floor(climate, needs, day),
-        _frost(survival.cold(climate, crop, needs, stays)[..., -1]),
-        _of_factor(survival.heat(climate, needs, stays), "the root zone overheats"),
-        _of_factor(survival.nights(climate, needs, stays), "nights too cold for it"),
-        _light(crop, needs, light_mol),
-        _air(climate, needs),
-        _buds(climate, needs, stays),
-    ]
+    losses = _losses(crop, needs, climate, days, end_day)
+    left = np.stack([loss.left for loss in losses])
+    means = left.mean(axis=2)
+    poor = left.prod(axis=0).mean(axis=1) < _WORTH_SAYING
+    worst = means.argmin(axis=0)
     found: list[tuple[str, ...]] = []
     for v, variant in enumerate(climate.zone.variants):
         if not can_stand(variant.space, holds):
             found.append((_no_room(holds),))
             continue
-        found.append(tuple(word for check in checks if (word := check(v))))
+        words = []
+        for i, loss in enumerate(losses):
+            costs_most = bool(poor[v]) and i == worst[v]
+            if loss.always or costs_most or means[i, v] < _WORTH_SAYING:
+                words.append(loss.say(v) or (loss.plain if costs_most else ""))
+        found.append(tuple(word for word in words if word))
     return found
 
 
@@ -75,106 +98,155 @@ def spoken_date(climate: Climate, day: int) -> str:
     return f"{when.day} {when:%B}"
 
 
+def _losses(
+    crop: Crop,
+    needs: Needs,
+    climate: Climate,
+    days: NDArray[np.int64],
+    end_day: int,
+) -> list[_Loss]:
+    end = ends(climate, needs, int(days.max()) + 1)
+    stays = Stays(np.minimum(end, climate.days))
+    mean_mol = stays.mean(climate.light_sums)
+    rows = np.arange(len(days))
+
+    def here(factor: Floats) -> Floats:
+        """On the day of the start. Shape (V, K)."""
+        full: Floats = np.broadcast_to(factor, end.shape)[rows, :, days]
+        return full
+
+    light_mol = here(mean_mol).mean(axis=1)
+    frost = here(survival.cold(climate, crop, needs, stays))
+    cool, warm = (here(side) for side in sides(climate, needs, stays))
+    air = here(survival.air(climate, needs))
+    floor = _floor(climate, needs, days)
+    losses = [
+        _Loss(
+            here(survival.rot(climate, crop, needs, stays)),
+            floor,
+            always=True,
+            plain="some of it rots, so long it lies cold",
+        ),
+        _Loss(frost, _frost(frost)),
+        _Loss(
+            here(survival.heat(climate, needs, stays)),
+            _plain("the root zone overheats"),
+        ),
+        _Loss(
+            here(survival.nights(climate, needs, stays)),
+            _plain("nights too cold for it"),
+        ),
+        _Loss(
+            here(survival.light(needs, mean_mol)),
+            _light(crop, needs, light_mol),
+            always=True,
+            plain="less light than it wants",
+        ),
+        _Loss(
+            here(survival.waiting(climate, crop, needs, stays, mean_mol)),
+            _plain("long without roots"),
+        ),
+        _Loss(air, _air(needs, air)),
+        _Loss(cool, lambda v: "" if floor(v) else _fail("too cool", cool)(v)),
+        _Loss(warm, _fail("too warm", warm)),
+    ]
+    if needs.stage == "chill":
+        reached = here((end < end_day).astype(np.float32))
+        losses.insert(0, _Loss(reached, _weeks(reached), always=True))
+    if races(needs):
+        buds = Buds(climate, needs)
+        push = np.minimum(buds.push[..., : end.shape[-1]], climate.days)
+        alive = here(buds.survivors(stays))
+        ahead = np.median(here((stays.end - push).astype(np.float32)), axis=1)
+        losses.append(_Loss(alive, _buds(ahead, alive), True, _BUDS_FIRST))
+    return losses
+
+
 def _no_room(container: Container) -> str:
     if container.name == "row":
         return "no soil there to line out in"
     return "nothing can stand there"
 
 
-def _weeks(climate: Climate, needs: Needs, end: Ends) -> Callable[[int], str]:
-    in_ten = np.rint(10 * (end <= climate.days).mean(axis=-1)).astype(int)
+def _plain(words: str) -> Say:
+    return lambda v: words
 
-    def check(v: int) -> str:
-        if needs.stage != "chill" or in_ten[v] == 10:
+
+def _fail(words: str, left: Floats) -> Say:
+    return lambda v: f"{words}: {_in_ten(1.0 - float(left[v].mean()))} fail"
+
+
+def _in_ten(share: float) -> str:
+    tenths = max(round(10 * share), 1)
+    if tenths == 10:
+        return "nearly all"
+    return "about half" if tenths == 5 else f"about {tenths} in ten"
+
+
+def _weeks(reached: Floats) -> Say:
+    in_ten = np.rint(10 * reached.mean(axis=1)).astype(int)
+
+    def say(v: int) -> str:
+        if reached[v].all():
             return ""
-        if in_ten[v] == 0:
+        if not reached[v].any():
             return "never has its weeks of warmth and cold there"
         return f"has its weeks of cold in {in_ten[v]} winters of ten"
 
-    return check
+    return say
 
 
-def _floor(climate: Climate, needs: Needs, day: int) -> Callable[[int], str]:
+def _floor(climate: Climate, needs: Needs, days: NDArray[np.int64]) -> Say:
     floor = needs.floor_c
+    week_c = coming_week(climate)
 
-    def check(v: int) -> str:
-        if floor is None or needs.rot_per_day <= 0:
+    def say(v: int) -> str:
+        if floor is None or needs.rot_per_day <= 0 or week_c[v, days[v]] >= floor:
             return ""
-        warm = running_mean(np.median(climate.root_mean_c[v], axis=0)) >= floor
-        if warm[day]:
-            return ""
-        later = np.flatnonzero(warm[day:])
-        until = f" until {spoken_date(climate, day + later[0])}" if later.size else ""
+        later = np.flatnonzero(week_c[v, days[v] :] >= floor)
+        day = int(days[v] + later[0]) if later.size else None
+        until = "" if day is None else f" until {spoken_date(climate, day)}"
         what = "sowing floor" if needs.stage == "start" else "floor"
         return f"below the {what} of {floor:g} °C{until}"
 
-    return check
+    return say
 
 
-def _frost(left: Floats) -> Callable[[int], str]:
-    lost = np.broadcast_to(left, left.shape).mean(axis=-1) < _WORTH_SAYING
-    in_ten = np.rint(10 * (left < _WORTH_SAYING).mean(axis=-1)).astype(int)
-
-    def check(v: int) -> str:
-        v = v if len(lost) > 1 else 0
-        if not lost[v]:
-            return ""
-        return f"frost or chill harms it in {max(int(in_ten[v]), 1)} winters of ten"
-
-    return check
+def _frost(left: Floats) -> Say:
+    in_ten = np.rint(10 * (left < _WORTH_SAYING).mean(axis=1)).astype(int)
+    return lambda v: (
+        f"frost or chill harms it in {max(int(in_ten[v]), 1)} winters of ten"
+    )
 
 
-def _of_factor(left: Floats, words: str) -> Callable[[int], str]:
-    mean = left[..., -1].mean(axis=-1)
+def _light(crop: Crop, needs: Needs, light_mol: Floats) -> Say:
+    what = _IN_LIGHT.get(crop.method, "cuttings")
+    after = next((n for n in crop.stages if n.stage not in {"chill", "start"}), None)
 
-    def check(v: int) -> str:
-        return words if mean[v if len(mean) > 1 else 0] < _WORTH_SAYING else ""
-
-    return check
-
-
-def _light(crop: Crop, needs: Needs, light_mol: Floats) -> Callable[[int], str]:
-    what = "seedlings" if crop.method == "seed" else "cuttings"
-    after = crop.stages[1] if len(crop.stages) > 1 else None
-
-    def check(v: int) -> str:
+    def say(v: int) -> str:
         if survival.light(needs, light_mol[v]) < _WORTH_SAYING:
             return f"too dark for {what}"
-        if crop.method == "seed" and after and light_mol[v] < 0.5 * after.light_min_mol:
+        shows = crop.method == "seed" and needs.stage == "start"
+        if shows and after and light_mol[v] < 0.5 * after.light_min_mol:
             return "too dark for seedlings: move them as soon as they show"
         return ""
 
-    return check
+    return say
 
 
-def _air(climate: Climate, needs: Needs) -> Callable[[int], str]:
-    left = survival.air(climate, needs)[:, 0, 0]
-
-    def check(v: int) -> str:
-        share = float(left[v if len(left) > 1 else 0])
-        if share >= _WORTH_SAYING:
-            return ""
-        fault = "air not close" if needs.air == "close" else "air too close"
-        in_ten = round(10 * (1.0 - share))
-        return f"{fault}: about {'half' if in_ten == 5 else f'{in_ten} in ten'} fail"
-
-    return check
+def _air(needs: Needs, left: Floats) -> Say:
+    fault = "air not close" if needs.air == "close" else "air too close"
+    return _fail(fault, left)
 
 
-def _buds(climate: Climate, needs: Needs, stays: Stays) -> Callable[[int], str]:
-    if needs.bud_base_c is None or needs.stage != "start":
-        return lambda v: ""
-    buds = Buds(climate, needs)
-    push = np.minimum(buds.push[..., stays.end.shape[-1] - 1], climate.days)
-    ahead = np.median(stays.end[..., -1] - push, axis=-1)
-    alive = buds.survivors(stays)[..., -1].mean(axis=-1)
-
-    def check(v: int) -> str:
-        weeks = round(float(ahead[v]) / _WEEK_D)
+def _buds(ahead_d: Floats, alive: Floats) -> Say:
+    def say(v: int) -> str:
+        weeks = round(float(ahead_d[v]) / _WEEK_D)
         if weeks < 1:
             return ""
         words = f"buds would move about {weeks} week{'s' if weeks > 1 else ''}"
         words += " before the roots"
-        return f"{words}, at little loss" if alive[v] >= _LITTLE_LOSS else words
+        little = alive[v].mean() >= _LITTLE_LOSS
+        return f"{words}, at little loss" if little else words
 
-    return check
+    return say

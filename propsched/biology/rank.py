@@ -8,12 +8,14 @@ from numpy.typing import NDArray
 
 from propsched.biology.climate import Climate
 from propsched.biology.development import TOO_FEW, ends, grow, lengths_by_rank
-from propsched.biology.growth import NO_STAND, NOT_THROUGH, StageGrowth
+from propsched.biology.growth import FLOOR, NO_STAND, NOT_THROUGH, StageGrowth
 from propsched.biology.limits import limits
 from propsched.domain.container import Container
 from propsched.domain.crop import Crop, Needs
 from propsched.domain.space import SpaceKind
 
+QUANTILE = 0.8
+"""Share of the winters in which what may be started is through in time."""
 _MOST = 0.9
 """Share of plants meant by "most"."""
 _PER_DOUBLING = 0.06
@@ -30,6 +32,7 @@ _SHELTER: dict[SpaceKind, float] = {
     "glasshouse": 0.05,
     "polytunnel": 0.05,
 }
+_UNTIL_DORMANT = "stands over until dormant again"
 _ELSEWHERE = 0.1
 """Worth of keeping a sheltered place for what needs it; asked of patient methods
 only; judgement."""
@@ -67,6 +70,7 @@ def rank_spaces(
     day: int,
     *,
     end_day: int,
+    quantile: float = QUANTILE,
     container: Container | None = None,
 ) -> tuple[Ranked, ...]:
     """
@@ -80,7 +84,10 @@ def rank_spaces(
     day : int
         Day of the start.
     end_day : int
-        First day after the season.
+        First day after the season; what is through on that day is too late, as it
+        is for the planner.
+    quantile : float
+        Share of the winters in which it has to be through in time.
     container : Container, optional
         In place of the crop's own for the start.
 
@@ -105,11 +112,13 @@ def rank_spaces(
         stages=early,
         stands_over=crop.stands_over,
     )
-    grown = grow(begun, container, climate, end_day=end_day, quantile=0.8)
+    grown = grow(begun, container, climate, end_day=end_day, quantile=quantile)
     slow = _slow_plants(climate, early[-1], grown[-1].median.shape[1])
-    words = limits(crop, climate, day, container)
+    begun_on = [_through(grown[:-1], v, day) for v in range(climate.shape[0])]
+    asked = _Asked(crop, climate, day, end_day, quantile)
+    words = _words(asked, early, begun_on, container)
     rows = [
-        _row(crop, climate, grown, slow, v, day, end_day, words[v])
+        _row(asked, grown, slow, v, begun_on[v], words[v])
         for v, variant in enumerate(climate.zone.variants)
         if variant.space.stands
     ]
@@ -123,59 +132,96 @@ def _slow_plants(climate: Climate, needs: Needs, starts: int) -> NDArray[np.int1
     return lengths_by_rank(length, 0.5)
 
 
-def _chilled(grown: tuple[StageGrowth, ...], v: int, day: int) -> int | None:
-    """Day on which the start begins, after chilling if there is any; None: never."""
-    if len(grown) == 1:
-        return day
-    length = int(grown[0].median[v, day])
-    return day + length if length < NOT_THROUGH else None
+def _through(
+    grown: tuple[StageGrowth, ...], v: int, day: int, *, booked: bool = False
+) -> int | None:
+    """Day on which stages one after another are through; None: never."""
+    for growth in grown:
+        table = growth.booked if booked else growth.median
+        if day >= table.shape[1] or table[v, day] == NOT_THROUGH:
+            return None
+        day += int(table[v, day])
+    return day
+
+
+@dataclass(frozen=True)
+class _Asked:
+    crop: Crop
+    climate: Climate
+    day: int
+    end_day: int
+    quantile: float
+
+
+def _words(
+    asked: _Asked,
+    early: tuple[Needs, ...],
+    begun_on: list[int | None],
+    container: Container | None,
+) -> list[tuple[tuple[str, ...], tuple[str, ...]]]:
+    """What stands against chilling, if there is any, and against the start."""
+    crop, climate, end_day = asked.crop, asked.climate, asked.end_day
+    last = climate.days - 1
+    days = np.array([min(asked.day if b is None else b, last) for b in begun_on])
+    start = limits(crop, early[-1], climate, days, end_day=end_day, container=container)
+    if len(early) == 1:
+        return [((), words) for words in start]
+    now = np.full_like(days, asked.day)
+    chill = limits(crop, early[0], climate, now, end_day=end_day)
+    return list(zip(chill, start, strict=True))
 
 
 def _row(
-    crop: Crop,
-    climate: Climate,
+    asked: _Asked,
     grown: tuple[StageGrowth, ...],
     slow: NDArray[np.int16],
     v: int,
-    day: int,
-    end_day: int,
-    words: tuple[str, ...],
+    begun: int | None,
+    said: tuple[tuple[str, ...], tuple[str, ...]],
 ) -> Ranked:
-    begun = _chilled(grown, v, day)
-    now, start = day if begun is None else begun, grown[-1]
+    climate, day, end_day, start = asked.climate, asked.day, asked.end_day, grown[-1]
+    words, of_start = said
     success = float(grown[0].success[v, day]) if len(grown) > 1 else 1.0
-    half_by = most_by = None
-    slow_there = stands_over = False
+    half_by = most_by = booked_by = None
+    rots = stands_over = chilled_only = False
     if begun is not None and begun < climate.days:
-        comes = float(start.success[v, now])
-        length, late = int(start.median[v, now]), int(slow[v, now])
-        over = float(start.over_success[v, now])
-        if length < NOT_THROUGH:
-            half_by, success = now + length, success * comes
-            most_by = now + late if late < NOT_THROUGH else None
-        slow_there = half_by is None or half_by > end_day
-        stands_over = not np.isnan(over) and (slow_there or crop.stays_in_row)
-        if half_by is None and stands_over:
-            success *= over
-        elif half_by is None and now > day:
-            half_by = now
+        half_by = _through((start,), v, begun)
+        booked_by = _through(grown, v, day, booked=True)
+        rots = bool(start.why[v, begun] & FLOOR)
+        comes, over = (
+            float(start.success[v, begun]),
+            float(start.over_success[v, begun]),
+        )
+        late = booked_by is None or booked_by >= end_day
+        stands_over = not np.isnan(over) and (late or asked.crop.stays_in_row)
+        if asked.crop.stays_in_row and not stands_over:
+            half_by = booked_by = None
+        chilled_only = half_by is None and not stands_over and day < begun < end_day
+        if half_by is not None:
+            most_by = int(slow[v, begun]) + begun
+            most_by = most_by if slow[v, begun] < NOT_THROUGH else None
+        if chilled_only:
+            half_by = begun
+            booked_by = _through(grown[:-1], v, day, booked=True)
             words = (*words, "only chilled by then: it comes up elsewhere")
-        elif half_by is None:
-            success *= comes
+        else:
+            success *= over if half_by is None and stands_over else comes
+            words = (*words, *of_start)
+    in_season = booked_by is not None and booked_by < end_day
+    if stands_over:
+        rooted = half_by is not None and half_by < end_day
+        lifted = rooted and asked.crop.stays_in_row
+        words = (*words, _UNTIL_DORMANT if lifted else "slow: stands over")
+    elif not in_season and success >= TOO_FEW and not rots:
+        words = _late(asked, words, begun, half_by)
+    if half_by is None and not stands_over:
+        success = 0.0
     until = min(end_day if half_by is None else half_by, climate.days)
     until = max(until, day + 1)
-    in_season = half_by is not None and half_by <= end_day
-    if stands_over:
-        what = "slow: stands over" if slow_there else "stands over until dormant again"
-        words = (*words, what)
-    elif not in_season and success >= TOO_FEW:
-        if begun is not None:
-            words = (*words, "not through before the season ends")
-        success = 0.0 if half_by is None else success
     return Ranked(
         variant=v,
         half_by=half_by,
-        most_by=most_by if half_by is not None else None,
+        most_by=most_by,
         days=None if half_by is None else half_by - day,
         root_mean_c=float(climate.root_mean_c[v, :, day:until].mean()),
         success=success,
@@ -185,6 +231,19 @@ def _row(
         limits=words if grown[0].why[v, day] != NO_STAND else words[:1],
         score=0.0,
     )
+
+
+def _late(
+    asked: _Asked, words: tuple[str, ...], begun: int | None, half_by: int | None
+) -> tuple[str, ...]:
+    if begun is None or any("winters of ten" in word for word in words):
+        return words
+    if asked.crop.stays_in_row:
+        return (*words, "cannot stand there until it is dormant again")
+    if half_by is None or half_by >= asked.end_day:
+        return (*words, "not through before the season ends")
+    share = f"fewer than {10 * asked.quantile:g} winters of ten"
+    return (*words, f"through before the season ends in {share}")
 
 
 def _scored(crop: Crop, climate: Climate, rows: list[Ranked]) -> tuple[Ranked, ...]:

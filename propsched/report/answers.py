@@ -153,7 +153,7 @@ def _limits(answer: WhereAnswer) -> RenderableType:
 
 
 def jobs_report(answer: JobsAnswer) -> Group:
-    parts: list[RenderableType] = list(job_list(answer.rows))
+    parts: list[RenderableType] = list(job_list(answer.rows, care=not answer.cautions))
     if not answer.rows:
         day = f"{day_text(answer.today)} {answer.today.year}"
         parts.append(Text(f"Nothing to do in these days from {day} on."))

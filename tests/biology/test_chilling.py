@@ -8,7 +8,7 @@ from propsched.biology.development import grow
 from propsched.biology.growth import NOT_THROUGH
 
 
-def chill(zone, end_day=5, **needs):
+def chill(zone, end_day=300, **needs):
     stage = make_needs(stage="chill", sum_c_d=0, **needs)
     return grow(make_crop(stage), None, zone, end_day=end_day, quantile=0.8)[0]
 
