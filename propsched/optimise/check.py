@@ -12,13 +12,12 @@ import numpy as np
 from propsched.optimise.check_bound import price_bound
 from propsched.optimise.problem import (
     NEVER,
+    PPM,
     Problem,
     Route,
     Solution,
     Stop,
     Task,
-    loss,
-    over_loss,
 )
 
 
@@ -163,15 +162,16 @@ def _leaving_faults(
 
 def _value(problem: Problem, task: Task, route: Route) -> int:
     tables = problem.stages(task)
-    value = task.over_weight if route.over else task.weight
-    weigh = over_loss if route.over else loss
+    weight = value = task.over_weight if route.over else task.weight
     for i, stop in enumerate(route.stops):
         table = tables[stop.stage]
         stands = route.over and i == len(route.stops) - 1
         share = (table.over_success if stands else table.success)[
             stop.variant, stop.start
         ]
-        value -= int(weigh(task, stop.stage, np.array([share]))[0])
+        # Of the plants wanted; spare ones only make up for what is lost.
+        through = min(PPM, task.share[stop.stage] * int(share) // PPM)
+        value -= weight * (PPM - through) // PPM
     out = route.stops[-1].end
     if not route.over:
         if task.wanted_by is not None:

@@ -5,12 +5,11 @@ from numpy.typing import NDArray
 
 from propsched.optimise.problem import (
     NEVER,
+    PPM,
     Pinned,
     Problem,
     Solution,
     Task,
-    loss,
-    over_loss,
 )
 
 Floats = NDArray[np.float64]
@@ -92,7 +91,7 @@ def _best(problem: Problem, task: Task, solution: Solution, *, over: bool) -> fl
     entering: Floats | None = None
     for stage in reversed(range(task.first_stage, len(tables))):
         table = tables[stage]
-        weigh = over_loss if over else loss
+        weight, share = task.over_weight if over else task.weight, task.share[stage]
         paid = _stay_prices(problem, solution, task.area[stage])[problem.space_of]
         leave = _leave(problem, task, stage, entering, minute, over=over)
         stay = np.full((paid.shape[0], problem.days), -np.inf)
@@ -110,10 +109,10 @@ def _best(problem: Problem, task: Task, solution: Solution, *, over: bool) -> fl
             wrong = (base + wait < 1) | (left > stands_until)
             reached = np.where(wrong, problem.days, left)
             np.maximum(stay, ahead[rows, reached], out=stay)
-        lost = weigh(task, stage, table.success).astype(np.float64)
+        lost = _lost(weight, share, table.success)
         worth = stay + paid[:, : problem.days] - lost
         if over:
-            lost = over_loss(task, stage, table.over_success).astype(np.float64)
+            lost = _lost(weight, share, table.over_success)
             to_end = paid[:, -1:] - paid[:, : problem.days]
             standing = task.over_weight - lost - to_end
             allowed = (table.over_success >= 0) & (stands_until == problem.days)
@@ -133,6 +132,12 @@ def _best(problem: Problem, task: Task, solution: Solution, *, over: bool) -> fl
         outside = (days < task.earliest) | (days > task.latest) | ~problem.work
         entering[:, outside] = -np.inf
     return float(entering.max(initial=-np.inf))
+
+
+def _lost(weight: int, share: int, success: NDArray[np.int32]) -> Floats:
+    """Worth of the plants wanted that do not come through, by variant and day."""
+    through = np.minimum(PPM, share * success.astype(np.int64) // PPM)
+    return (weight * (PPM - through) // PPM).astype(np.float64)
 
 
 def _start_minutes(problem: Problem, task: Task, stage: int) -> NDArray[np.int64]:

@@ -304,7 +304,8 @@ def best_elsewhere(
             freed = _with(problem, route.task, pins=(*pins, pin))
             other = _best(freed, route.task, room)
         value = other.value if other is not None else 0
-        found.append(Elsewhere(stop.stage, other, route.value - value))
+        # what must stand somewhere may be worth less than nothing
+        found.append(Elsewhere(stop.stage, other, max(0, route.value - value)))
     return tuple(found)
 
 

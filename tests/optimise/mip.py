@@ -6,13 +6,13 @@ the next through (stage, space left, variant entered, day).
 """
 
 from collections import defaultdict
-from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 import highspy
 import numpy as np
+from optimise.leaving import dated, ends
 
-from propsched.optimise.problem import NEVER, Problem, Task, loss, over_loss
+from propsched.optimise.problem import Problem, Task, loss, over_loss
 
 
 @dataclass
@@ -69,22 +69,6 @@ def _starts(problem: Problem, task: Task, stage: int) -> list[tuple[int, int]]:
     return found
 
 
-def _ends(problem: Problem, task: Task, stage: int, v: int, d: int) -> Iterator[int]:
-    table = problem.stages(task)[stage]
-    length = int(table.length[v, d])
-    for pin in task.pins:
-        if pin.stage == stage and pin.start == d and pin.length is not None:
-            length = pin.length
-    if length >= NEVER:
-        return
-    nexts = {pin.start for pin in task.pins if pin.stage == stage + 1}
-    stop = min(problem.days, d + length + table.wait + 1)
-    for e in range(max(d + 1, d + length), stop):
-        usual = not problem.away[e] if table.any_day else bool(problem.work[e])
-        if usual or e in nexts:
-            yield e
-
-
 def _stay(
     problem: Problem, rows: Rows, b: int, k: int, v: int, d: int, e: int, value: float
 ) -> int:
@@ -117,12 +101,12 @@ def _task_columns(problem: Problem, rows: Rows, b: int, *, over: bool) -> None:
             if over and share >= 0:
                 value = task.over_weight - int(weigh(task, k, share))
                 mine.append(_stay(problem, rows, b, k, v, d, problem.days, value))
-            for e in _ends(problem, task, k, v, d):
+            for e in ends(problem, task, k, v, d):
                 value = -int(weigh(task, k, tables[k].success[v, d]))
                 if k == last:
                     if over or e < task.gate:
                         continue
-                    value += task.weight - _dated(task, e)
+                    value += task.weight - dated(task, e)
                 x = _stay(problem, rows, b, k, v, d, e, value)
                 mine.append(x)
                 if k < last:
@@ -160,15 +144,6 @@ def _flow(
     for (k, s, e), stays in out.items():
         left = rows.row(("out", chain, k, s, e), 0.0, 0.0)
         rows.entries += [(left, x, 1.0) for x in stays]
-
-
-def _dated(task: Task, e: int) -> int:
-    late = early = 0
-    if task.wanted_by is not None:
-        late = max(0, e - task.wanted_by)
-    if task.wanted_from is not None:
-        early = max(0, task.wanted_from - e)
-    return late * task.late_per_day + early * task.early_per_day
 
 
 def solve_mip(

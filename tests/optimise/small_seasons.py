@@ -24,18 +24,21 @@ def _stage(
     length = length + rng.integers(0, 2, (variants, days))
     length = np.where(rng.random((variants, days)) < 0.15, NEVER, length)
     length[rng.random(variants) < 0.15] = NEVER
-    success = rng.integers(5, 11, (variants, days)) * (PPM // 10)
+    # Places differ, and a little from day to day; so do variants of one space.
+    success = rng.integers(4, 11, variants)[:, None] + rng.integers(
+        0, 2, (variants, days)
+    )
     over = np.full((variants, days), -1)
     if may_stand_over:
         over = np.where(
             rng.random((variants, days)) < 0.5,
-            rng.integers(3, 11, (variants, days)) * (PPM // 10),
+            rng.integers(5, 11, (variants, days)) * (PPM // 10),
             -1,
         )
     return StageTable(
         name="stage",
         length=length.astype(np.int16),
-        success=np.where(length < NEVER, success, 0).astype(np.int32),
+        success=np.minimum(PPM, success * (PPM // 10)).astype(np.int32),
         over_success=over.astype(np.int32),
         wait=int(rng.integers(0, 4)),
         any_day=bool(rng.random() < 0.5),
@@ -44,18 +47,9 @@ def _stage(
 
 
 def _pins(
-    rng: np.random.Generator, variants: int, days: int, stages: int, first: int
+    rng: np.random.Generator, variants: int, days: int, stages: int
 ) -> tuple[Pinned, ...]:
-    if first or rng.random() < 0.15:
-        # Under way: it stands somewhere since day 0.
-        return (
-            Pinned(
-                stage=first,
-                variants=(int(rng.integers(variants)),),
-                start=0,
-                length=int(rng.integers(0, 5)),
-            ),
-        )
+    """A place, a day, or both, of any stage."""
     pins = []
     if rng.random() < 0.3:
         some = rng.permutation(variants)[: int(rng.integers(1, variants))]
@@ -65,11 +59,26 @@ def _pins(
                 variants=tuple(sorted(int(v) for v in some)),
             )
         )
-    if rng.random() < 0.2:
+    if rng.random() < 0.15:
         pins.append(
             Pinned(stage=int(rng.integers(stages)), start=int(rng.integers(days // 2)))
         )
     return tuple(pins)
+
+
+def _standing(
+    rng: np.random.Generator, variants: int, first: int
+) -> tuple[Pinned, ...]:
+    """Under way: since a day of the first week, mostly of a known length."""
+    known = rng.random() < 0.8
+    return (
+        Pinned(
+            stage=first,
+            variants=(int(rng.integers(variants)),),
+            start=int(rng.integers(0, 8)),
+            length=int(rng.integers(0, 5)) if known else None,
+        ),
+    )
 
 
 def _task(
@@ -77,32 +86,42 @@ def _task(
     number: int,
     profile: int,
     stages: int,
-    size: int,
+    variants: int,
     days: int,
 ) -> Task:
     weight = int(rng.integers(2, 10)) * 1000 + int(rng.integers(0, 100))
-    first = int(stages > 1 and rng.random() < 0.1)
-    pins = _pins(rng, size, days, stages, first)
+    under_way = bool(rng.random() < 0.12)
+    first = int(rng.integers(stages)) if under_way else 0
+    if under_way:
+        pins = _standing(rng, variants, first)
+    else:
+        pins = _pins(rng, variants, days, stages)
     earliest = int(rng.integers(0, days // 3))
     dated = rng.random() < 0.6
     wanted = int(rng.integers(days // 3, days))
+    # Some that must be placed cost more than they bring, so late are they.
+    must = under_way or bool(rng.random() < 0.22)
+    hopeless = must and rng.random() < 0.5
+    if hopeless:
+        dated, wanted = True, 0
     return Task(
         name=f"task-{number}",
         profile=profile,
         area=tuple(int(a) for a in rng.integers(2, 7, stages)),
-        minutes=tuple(int(m) for m in rng.integers(0, 4, stages + 1)),
+        minutes=tuple(int(m) for m in rng.integers(0, 5, stages + 1)),
         share=tuple(int(s) * (PPM // 10) for s in rng.integers(10, 14, stages)),
         weight=weight,
         earliest=earliest,
-        latest=earliest + int(rng.integers(1, days // 2)),
+        latest=earliest + int(rng.integers(1, days // 3)),
         first_stage=first,
         gate=int(rng.integers(0, days)) if rng.random() < 0.5 else 0,
         wanted_from=wanted - 3 if dated and rng.random() < 0.5 else None,
         wanted_by=wanted if dated else None,
-        late_per_day=int(rng.integers(0, 400)),
+        late_per_day=weight // 3 if hopeless else int(rng.integers(0, 400)),
         early_per_day=int(rng.integers(0, 200)),
-        over_weight=weight // 2 if rng.random() < 0.7 else 0,
-        must=bool(first) or bool(rng.random() < 0.2),
+        over_weight=weight // 2 if rng.random() < 0.8 and not hopeless else 0,
+        must=must,
+        under_way=under_way,
         pins=pins,
     )
 
@@ -110,30 +129,30 @@ def _task(
 def small_season(seed: int) -> Problem:
     """A season of a few weeks, with every kind of limit; some cannot be met."""
     rng = np.random.default_rng(seed)
-    days = int(rng.integers(14, 22))
+    days = int(rng.integers(13, 19))
     spaces = int(rng.integers(2, 4))
-    space_of = list(range(spaces)) + [0] * int(rng.integers(0, 2))
+    space_of = list(range(spaces)) + rng.integers(0, spaces, 2).tolist()
     rng.shuffle(space_of)
     variants = len(space_of)
-    capacity = np.repeat(rng.integers(5, 11, spaces)[:, None], days, axis=1)
+    capacity = np.repeat(rng.integers(6, 12, spaces)[:, None], days, axis=1)
     for _ in range(2):
         first = int(rng.integers(days))
         space = int(rng.integers(spaces))
         capacity[space, first : first + int(rng.integers(2, 6))] -= int(
             rng.integers(1, 6)
         )
-    work = rng.random(days) < rng.choice((0.4, 0.7, 1.0))
-    away = rng.random(days) < rng.choice((0.1, 0.35))
+    work = rng.random(days) < rng.choice((0.4, 0.7, 0.9))
+    away = rng.random(days) < rng.choice((0.1, 0.4))
     work &= ~away
     if not work.any():
         work[0], away[0] = True, False
     profiles = []
     for _ in range(2):
-        over = bool(rng.random() < 0.4)
+        over = bool(rng.random() < 0.5)
         profiles.append(
             tuple(
                 _stage(rng, variants, days, may_stand_over=over)
-                for _ in range(int(rng.integers(1, 4)))
+                for _ in range(int(rng.choice((1, 2, 3), p=(0.35, 0.5, 0.15))))
             )
         )
     tasks = []
@@ -170,35 +189,75 @@ def _each_stage(problem: Problem, **over: object) -> Problem:
     return replace(problem, profiles=profiles)
 
 
-def lifted(problem: Problem, limit: str) -> Problem:
-    """The same season without one kind of limit."""
-    return LIMITS[limit](problem)
+def _each_table(
+    problem: Problem, change: Callable[[StageTable], StageTable]
+) -> Problem:
+    profiles = tuple(tuple(map(change, profile)) for profile in problem.profiles)
+    return replace(problem, profiles=profiles)
 
 
-def _no_standing_over(problem: Problem) -> Problem:
-    shape = problem.profiles[0][0].length.shape
-    return _each_stage(problem, over_success=np.full(shape, -1, dtype=np.int32))
-
-
-def _daily(problem: Problem) -> Problem:
-    return replace(
-        problem,
-        work=np.ones(problem.days, dtype=np.bool_),
-        minutes=problem.minutes + 1000,
+def _unpinned(problem: Problem) -> Problem:
+    """Without the pins of those that do not stand already."""
+    tasks = tuple(
+        task if task.under_way else replace(task, pins=()) for task in problem.tasks
     )
+    return replace(problem, tasks=tasks)
 
 
-LIMITS: dict[str, Callable[[Problem], Problem]] = {
-    "area": lambda p: replace(p, capacity=p.capacity + 1000),
-    "minutes": lambda p: replace(p, minutes=p.minutes + 1000),
+def _accepted(table: StageTable) -> StageTable:
+    """No place or day refused."""
+    length = np.where(table.length < NEVER, table.length, 4).astype(np.int16)
+    return replace(table, length=length)
+
+
+def _standing_anywhere(table: StageTable) -> StageTable:
+    over = np.where(table.over_success < 0, PPM * 8 // 10, table.over_success)
+    return replace(table, over_success=over.astype(np.int32))
+
+
+def _one_variant(problem: Problem) -> Problem:
+    """Only the first variant of each space is left; what stands stays."""
+    first = {int(s): v for v, s in reversed(list(enumerate(problem.space_of)))}
+    gone = [v for v in range(problem.space_of.size) if v not in first.values()]
+
+    def without(table: StageTable) -> StageTable:
+        length, over = table.length.copy(), table.over_success.copy()
+        length[gone], over[gone] = NEVER, -1
+        return replace(table, length=length, over_success=over)
+
+    return _each_table(problem, without)
+
+
+def _every_day_worked(problem: Problem) -> Problem:
+    """Every day a work day, with the minutes that it has."""
+    return replace(problem, work=np.ones(problem.days, dtype=np.bool_))
+
+
+LIFTED: dict[str, Callable[[Problem], Problem]] = {
+    "area": lambda p: replace(p, capacity=p.capacity + 100),
+    "minutes": lambda p: replace(p, minutes=p.minutes + 100),
     "availability": lambda p: _each_task(p, earliest=0, latest=p.days),
-    "waiting": lambda p: _each_stage(p, wait=p.days),
+    "waiting": lambda p: _each_table(p, lambda t: replace(t, wait=p.days)),
     "gate": lambda p: _each_task(p, gate=0),
-    "work days": _daily,
+    "work days": _every_day_worked,
     "away": lambda p: replace(p, away=np.zeros(p.days, dtype=np.bool_)),
-    "pins": lambda p: _each_task(p, pins=()),
+    "pins": _unpinned,
+    "ends on work days": lambda p: _each_table(p, lambda t: replace(t, any_day=True)),
     "must": lambda p: _each_task(p, must=False),
+    "refusals": lambda p: _each_table(p, _accepted),
+    "standing over refused": lambda p: _each_table(p, _standing_anywhere),
     "moves": lambda p: replace(p, move_cost=0),
     "dates": lambda p: _each_task(p, wanted_from=None, wanted_by=None),
-    "standing over": _no_standing_over,
 }
+"""The same season without one kind of limit."""
+NEVER_WORSE = tuple(kind for kind in LIFTED if kind not in ("work days", "pins"))
+"""Of these the rest of the season stays as it was; but minutes count on a day once it
+is worked, and a pinned start is bound to no work day or availability."""
+
+TAKEN: dict[str, Callable[[Problem], Problem]] = {
+    "variants": _one_variant,
+    "standing over": lambda p: _each_table(
+        p, lambda t: replace(t, over_success=np.full_like(t.over_success, -1))
+    ),
+}
+"""The same season without one kind of freedom: never better."""
