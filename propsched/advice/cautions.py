@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 
+from propsched.advice.job import DUTIES, Job
 from propsched.domain.batch import Batch
 from propsched.domain.crop import Crop
 from propsched.domain.plan import Plan
@@ -27,44 +28,79 @@ def cautions(
     edible crops stand on manure in it, without one if they could.
     """
     batches = tuple(batches)
-    found = [
-        *_manure(season, batches, crops, plan),
-        *_mains(season.spaces),
-        *_water(season.spaces),
+    return (
+        *_of_spaces(season.spaces, batches, crops, plan),
         *_stock(batches, crops),
-    ]
-    return tuple(found)
+    )
 
 
-def _manure(
+def cautions_of_jobs(
+    jobs: Iterable[Job],
     season: Season,
+    batches: Iterable[Batch],
+    crops: Mapping[str, Crop],
+    *,
+    plan: Plan | None = None,
+) -> tuple[str, ...]:
+    """
+    Only what the jobs touch.
+
+    Stock that is handled; beds made up or put something on; heated spaces that
+    something goes to or that are switched; water where readings are due.
+    """
+    jobs, batches = tuple(jobs), tuple(batches)
+    touched = {job.space for job in jobs if job.kind not in DUTIES}
+    reading = any(job.kind == "take readings" for job in jobs)
+    spaces = tuple(
+        space
+        for space in season.spaces
+        if space.id in touched or (reading and space.kind == "check-point")
+    )
+    handled = {job.batch for job in jobs}
+    stock = tuple(batch for batch in batches if batch.id in handled)
+    return (*_of_spaces(spaces, batches, crops, plan), *_stock(stock, crops))
+
+
+def _of_spaces(
+    spaces: tuple[Space, ...],
     batches: tuple[Batch, ...],
     crops: Mapping[str, Crop],
     plan: Plan | None,
 ) -> list[str]:
-    piles = [s for s in season.spaces if s.kind in ("hotbed", "heap")]
+    return [
+        *_manure(spaces, batches, crops, plan),
+        *_mains(spaces),
+        *_water(spaces),
+    ]
+
+
+def _manure(
+    spaces: tuple[Space, ...],
+    batches: tuple[Batch, ...],
+    crops: Mapping[str, Crop],
+    plan: Plan | None,
+) -> list[str]:
+    piles = [s for s in spaces if s.kind in ("hotbed", "heap")]
     if not piles:
         return []
     names = _names(s.id for s in piles)
     out = [
-        f"{names}: wash hands after handling manure or compost and cover cuts "
-        "(tetanus); turn and open heaps and bags in the open air and do not breathe "
-        "the dust, which can carry Legionella and mould spores."
+        f"{names}: wash hands after manure or compost and cover cuts (tetanus); turn "
+        "heaps and open bags outdoors, out of the dust (Legionella, mould spores)."
     ]
     dung = [s for s in piles if s.material in MANURES]
     if not dung:
         return out
     out.append(
-        f"{_names(s.id for s in dung)}: bought manure, hay or straw can hold "
-        "weed-killer that cripples seedlings; grow a few beans in a potful first, "
-        "and keep it off the beds if they come up twisted."
+        f"{_names(s.id for s in dung)}: bought manure or straw can hold weed-killer "
+        "that cripples seedlings: grow beans in a potful first; it is no good if they "
+        "come up twisted."
     )
     if _food_on({s.id for s in dung if s.kind == "hotbed"}, batches, crops, plan):
         out.append(
-            "Food on raw manure: leave 120 days between raw manure and harvest where "
-            "the part that is eaten touches the soil, 90 days where it does not "
-            "(US National Organic Program, 7 CFR 205.203(c)(1)); where local rules "
-            "ask for more, they come first."
+            "Food on raw manure: 120 days to harvest where the eaten part touches the "
+            "soil, else 90 days (US 7 CFR 205.203(c)(1)); stricter local rules come "
+            "first."
         )
     return out
 
@@ -86,9 +122,8 @@ def _mains(spaces: tuple[Space, ...]) -> list[str]:
     if not heated:
         return []
     return [
-        f"{_names(heated)}: mains electricity near water. Use gear rated for wet "
-        "places behind residual-current protection, have the wiring done by a "
-        "qualified electrician, and follow the local wiring rules."
+        f"{_names(heated)}: mains near water: gear for wet places, residual-current "
+        "protection, a qualified electrician for the wiring, local wiring rules first."
     ]
 
 

@@ -172,8 +172,12 @@ def _heat(plan: Plan, currency: str) -> Iterator[RenderableType]:
         yield Text(f"{clean(bed.space)}: make up on {day_text(bed.make_up)}")
 
 
-def job_list(jobs: Iterable[Job]) -> Iterator[RenderableType]:
-    """Jobs by day with their minutes, then the small standing duties."""
+def job_list(jobs: Iterable[Job], *, care: bool = True) -> Iterator[RenderableType]:
+    """
+    Jobs by day with their minutes, then the small standing duties.
+
+    ``care`` adds what to be careful of to each; it may stand below instead.
+    """
     jobs = tuple(jobs)
     due = [j for j in jobs if j.kind not in DUTIES]
     if due:
@@ -181,7 +185,9 @@ def job_list(jobs: Iterable[Job]) -> Iterator[RenderableType]:
         before = None
         for job in due:
             minutes = f"{job.minutes}" if job.minutes else ""
-            what = job.what + (f" – {job.caution.rstrip('.')}" if job.caution else "")
+            what = job.what
+            if care and job.caution:
+                what += f" – {job.caution.rstrip('.')}"
             day = f"{job.date:%a} {day_text(job.date)}"
             add(table, "" if before == job.date else day, what, job.batch, minutes)
             before = job.date

@@ -3,7 +3,7 @@
 from datetime import date
 from pathlib import Path
 
-from propsched.advice.cautions import cautions
+from propsched.advice.cautions import cautions_of_jobs
 from propsched.advice.jobs import jobs_between
 from propsched.advice.state import beds_made_up, standing
 from propsched.domain.repeats import expand
@@ -34,6 +34,7 @@ def jobs(folder: Path, *, today: date | None = None, days: int = 14) -> JobsAnsw
         raised(batch, files.crops.get(batch.crop, batch.method))
         for batch in expand(files.batches)
     )
+    batches = tuple(one.batch for one in whole)
     crops = {one.batch.id: one.crop for one in whole}
     sown = {one.batch.id: one.sown for one in whole}
     rows = jobs_between(
@@ -42,7 +43,7 @@ def jobs(folder: Path, *, today: date | None = None, days: int = 14) -> JobsAnsw
         crops,
         first=loaded.today,
         days=days,
-        batches=tuple(one.batch for one in whole),
+        batches=batches,
         states=standing(
             files.daybook,
             season,
@@ -73,6 +74,6 @@ def jobs(folder: Path, *, today: date | None = None, days: int = 14) -> JobsAnsw
     return JobsAnswer(
         today=loaded.today,
         rows=rows,
-        cautions=cautions(season, tuple(one.batch for one in whole), crops, plan=plan),
+        cautions=cautions_of_jobs(rows, season, batches, crops, plan=plan),
         notes=tuple(notes),
     )

@@ -1,12 +1,14 @@
 """Each caution only where a space or a batch calls for it."""
 
 from datetime import date
+from textwrap import wrap
 from typing import Any
 
 import pytest
 from builders import make_batch, make_season, make_space
 
-from propsched.advice.cautions import cautions
+from propsched.advice.cautions import cautions, cautions_of_jobs
+from propsched.advice.job import Job, JobKind
 from propsched.domain.container import Container
 from propsched.domain.crop import Crop, Needs
 from propsched.domain.plan import Placement, Plan
@@ -92,3 +94,52 @@ def test_poisonous_stock_is_named_once() -> None:
     yew = crop(name="yew", hazard="All parts but the red aril are poisonous.")
     found = cautions(season, batches, {"a": yew, "b": yew})
     assert found == ("yew: all parts but the red aril are poisonous.",)
+
+
+BENCH = make_space(id="bench", kind="heated-bench", heat=Heat(set_c=18, w_per_m2=100))
+FRAME = make_space(id="frame", kind="cold-frame")
+POND = make_space(id="pond", kind="check-point")
+
+
+def of_jobs(*listed: Job) -> str:
+    season = make_season(spaces=(HOTBED, BENCH, FRAME, POND))
+    batches = [make_batch(id="leek"), make_batch(id="yew")]
+    crops = {
+        "leek": crop(edible=True),
+        "yew": crop(name="yew", hazard="The leaves are poisonous."),
+    }
+    plan = plan_in("hotbed")
+    return "\n".join(cautions_of_jobs(listed, season, batches, crops, plan=plan))
+
+
+def job(kind: JobKind, **over: Any) -> Job:
+    return Job(date=date(2027, 2, 6), kind=kind, what="invented", **over)
+
+
+def test_jobs_that_touch_nothing_harmful_call_for_no_caution() -> None:
+    assert of_jobs() == ""
+    assert of_jobs(job("move", batch="leek", from_space="bench", space="frame")) == ""
+    assert of_jobs(job("ventilate", space="hotbed")) == ""
+
+
+def test_jobs_call_for_the_caution_of_what_they_touch_alone() -> None:
+    bed = of_jobs(job("make up bed", space="hotbed"))
+    assert all(word in bed for word in ("tetanus", "beans", "120 days"))
+    assert "mains" not in bed
+    assert "poisonous" not in bed
+    assert "tetanus" in of_jobs(job("sow", batch="leek", space="hotbed"))
+    for kind, batch in (("heat on", ""), ("sow", "leek")):
+        found = of_jobs(job(kind, batch=batch, space="bench"))  # type: ignore[arg-type]
+        assert found.startswith("bench: mains")
+        assert len(found.splitlines()) == 1
+    assert of_jobs(job("take readings")).startswith("pond: ")
+    assert of_jobs(job("pot up", batch="yew", space="frame")) == (
+        "yew: the leaves are poisonous."
+    )
+
+
+def test_cautions_of_spaces_take_two_lines_at_80_columns() -> None:
+    season = make_season(spaces=(HOTBED, BENCH, FRAME, POND))
+    crops = {"leek": crop(edible=True)}
+    for line in cautions(season, [make_batch()], crops, plan=plan_in("hotbed")):
+        assert len(wrap(line, 78)) <= 2, line
