@@ -20,11 +20,11 @@ to a station, but two choices were made with the two Irish stations in view: the
 film of FAO-56 in place of a smaller one for sheltered gardens, and a likely fall of
 snow of 0.5 cm a frosty day. "Without snow" and "fall of snow fitted" show what the
 second is worth when it is left out or taken from the other stations.
-Rows that say "fitted elsewhere" take figures from the
-other stations only; rows that say "trained here" are regressions on the station itself,
-each winter left out in turn. Readings are the day's mean on every seventh day with a
-random error of 0.3 °C; a day's estimate uses readings of that winter up to the same
-day and none after it.
+
+Rows that say "fitted elsewhere" take figures from the other stations only; rows that
+say "trained here" are regressions on the station itself, each winter left out in turn.
+Readings are the day's mean on every seventh day with a random error of 0.3 °C; a day's
+estimate uses readings of that winter up to the same day and none after it.
 """
 
 import argparse
@@ -62,7 +62,6 @@ from propsched.thermal.snow import likely_snow
 from propsched.thermal.spread import ERRORS
 from propsched.thermal.surface import outdoor_film
 from propsched.thermal.tuning import Tuning, concerning, draw
-
 
 NOTE = """
 defaults: one set for all stations; that the surface film is FAO-56's, and how much snow
