@@ -93,19 +93,19 @@ def _idle_heat(ready: Prepared, used: NDArray[np.int64]) -> list[str]:
 
 
 def _early_wanted(ready: Prepared) -> list[str]:
-    """Wanted before nights are safe: it is for somewhere under cover."""
-    found = []
+    """Wanted before nights are safe: they are for somewhere under cover."""
+    horizon, early = ready.ground.season.horizon, []
     for one in ready.raised:
-        wanted = one.batch.wanted_by
-        gate = ready.gates[one.batch.id]
-        if wanted is None or gate <= ready.ground.season.horizon.day(wanted):
+        wanted, gate = one.batch.wanted_by, ready.gates[one.batch.id]
+        if wanted is None or gate <= horizon.day(wanted):
             continue
-        if gate >= ready.ground.days:
-            until = "the season's end"
-        else:
-            until = spoken(ready.ground.season.horizon.date(gate))
-        found.append(
-            f"{one.batch.id} is wanted by {spoken(wanted)}, but one year in ten has "
-            f"nights that harm it until {until}: keep it under cover till then"
-        )
-    return found
+        safe = "after the season"
+        if gate < ready.ground.days:
+            safe = f"from {spoken(horizon.date(gate))}"
+        early.append(f"{one.batch.id} by {spoken(wanted)} (safe {safe})")
+    if not early:
+        return []
+    return [
+        "wanted before nights are safe outdoors nine years in ten, so keep under cover "
+        f"till then: {', '.join(early)}"
+    ]
