@@ -182,6 +182,8 @@ def _row(
     climate, day, end_day, start = asked.climate, asked.day, asked.end_day, grown[-1]
     words, of_start = said
     success = float(grown[0].success[v, day]) if len(grown) > 1 else 1.0
+    if begun is not None and begun >= end_day:
+        begun = None
     half_by = most_by = booked_by = None
     rots = stands_over = chilled_only = False
     if begun is not None and begun < climate.days:
@@ -214,7 +216,7 @@ def _row(
         words = (*words, _UNTIL_DORMANT if lifted else "slow: stands over")
     elif not in_season and success >= TOO_FEW and not rots:
         words = _late(asked, words, begun, half_by)
-    if half_by is None and not stands_over:
+    if half_by is None and not stands_over and (begun is not None or len(grown) == 1):
         success = 0.0
     until = min(end_day if half_by is None else half_by, climate.days)
     until = max(until, day + 1)

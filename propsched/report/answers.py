@@ -18,6 +18,7 @@ from propsched.service.answers import (
     TempsAnswer,
     TempsRow,
     WhereAnswer,
+    WhereRow,
 )
 
 DAILY_UP_TO = 21
@@ -117,7 +118,7 @@ def _places(answer: WhereAnswer) -> RenderableType:
     """Columns that would say the same in every row, or nothing, are left out."""
     rows, currency = answer.rows, answer.currency
     later = any(r.start != answer.on for r in rows)
-    costly = any(r.cost > 0 for r in rows)
+    costly = any(r.cost > 0 and _starts(r) for r in rows)
     figures = [
         *(["start"] if later else []),
         *("half by", "most by", "days", "root °C", "success"),
@@ -131,13 +132,19 @@ def _places(answer: WhereAnswer) -> RenderableType:
             "stands over" if over else day_text(row.half_by),
             "" if over else day_text(row.most_by),
             "" if row.days is None else str(row.days),
-            degrees(row.root_mean_c),
+            degrees(row.root_mean_c) if _starts(row) else "–",
             "–" if isnan(row.success) else f"{row.success * 100:.0f} %",
         ]
         if costly:
-            cells.append(money(row.cost, currency) if row.cost > 0 else "")
+            cost = money(row.cost, currency) if row.cost > 0 else ""
+            cells.append(cost if _starts(row) else "–")
         add(table, *cells)
     return table
+
+
+def _starts(row: WhereRow) -> bool:
+    """Whether it gets anywhere there, so that its warmth and cost mean something."""
+    return row.half_by is not None or row.stands_over
 
 
 def _limits(answer: WhereAnswer) -> RenderableType:

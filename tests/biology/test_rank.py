@@ -177,6 +177,52 @@ def test_chilling_outdoors_is_told_as_a_chance() -> None:
 
     assert not row.allowed
     assert "has its weeks of cold in 3 winters of ten" in row.limits
+    assert row.success == pytest.approx(0.3)
+
+
+def test_what_is_through_on_the_day_after_the_season_is_too_late() -> None:
+    """Ten days from day 0: through on day 10, and the last day has to be that one."""
+    climate = Climate(make_zone(12.0))
+    (late,) = rank_spaces(make_crop(), climate, 0, end_day=10)
+    (timely,) = rank_spaces(make_crop(), climate, 0, end_day=11)
+
+    assert (late.allowed, timely.allowed) == (False, True)
+    assert "not through before the season ends" in late.limits
+
+
+def test_in_time_in_too_few_winters_is_told_by_the_share_asked_for() -> None:
+    """Seven winters of ten at 12 °C, three of them far too cold."""
+    temps = np.where(np.arange(10) < 3, 2.5, 12.0)[None, :, None]
+    climate = Climate(make_zone(temps, winters=10))
+    (row,) = rank_spaces(make_crop(method="division"), climate, 0, end_day=150)
+    (easy,) = rank_spaces(
+        make_crop(method="division"), climate, 0, end_day=150, quantile=0.5
+    )
+
+    assert not row.allowed
+    assert "through before the season ends in fewer than 8 winters of ten" in row.limits
+    assert easy.allowed
+
+
+@pytest.mark.parametrize(
+    ("needs", "zone", "word"),
+    [
+        ({"fraction": ((10.0, 0.0), (20.0, 1.0))}, {"root_c": 17.5}, "too cool"),
+        ({"fraction": ((20.0, 1.0), (30.0, 0.0))}, {"root_c": 22.5}, "too warm"),
+        (
+            {"fraction": ((10.0, 0.0), (20.0, 1.0)), "light_min_mol": 5.0,
+             "light_want_mol": 20.0},
+            {"root_c": 18.6, "light_mol": 7.0},
+            "too cool",
+        ),
+    ],
+)  # fmt: skip
+def test_under_85_percent_always_says_what_costs_most(needs, zone, word) -> None:
+    crop = make_crop(make_needs(**needs), method="division")
+    (row,) = rank_spaces(crop, Climate(make_zone(**zone)), 0, end_day=150)
+
+    assert 0.15 < row.success < 0.85
+    assert any(limit.startswith(word) for limit in row.limits)
 
 
 def test_heat_breaks_a_tie() -> None:
