@@ -29,9 +29,10 @@ _LEAFY_PER_DAY = 0.005 / 7
 """Leafy cuttings lost per day before they root, 0.5 % a week; judgement."""
 _DAMPING_PER_WEEK, _CLOSE_DAMPING_PER_WEEK = 0.02, 0.10
 """Seedlings lost in airy places, in close and dim ones (from memory of the trade)."""
-_SET_BACK_PER_K_NIGHT = 0.002
+_SET_BACK_PER_K2_NIGHT = 0.0013
 _SET_BACK_UP_TO_K = 8.0
-"""Loss for a night colder than the trade keeps it, per kelvin; judgement."""
+"""Loss for a night colder than the trade keeps it, per kelvin squared: a week of
+nights 5 K below sets a fifth back, a kelvin below hardly counts; judgement."""
 _LEAFY = frozenset({"evergreen", "tip", "basal"})
 _BELOW_GROUND = frozenset({"seed", "root", "tuber"})
 
@@ -118,7 +119,7 @@ def nights(climate: Climate, needs: Needs, stays: Stays) -> Floats:
     if needs.min_c is None:
         return np.ones((1, 1, 1))
     short = np.clip(needs.min_c - climate.air_min_c, 0.0, _SET_BACK_UP_TO_K)
-    return np.exp(-_SET_BACK_PER_K_NIGHT * stays.total(sums(short)))
+    return np.exp(-_SET_BACK_PER_K2_NIGHT * stays.total(sums(short**2)))
 
 
 def air(climate: Climate, needs: Needs) -> Floats:

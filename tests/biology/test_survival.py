@@ -95,12 +95,12 @@ def test_a_hotbed_still_heating_kills() -> None:
 
 
 def test_cold_nights_set_back_by_how_cold_they_are() -> None:
-    """Ten nights 4 K below the minimum: 10 × 4 × 0.2 %."""
+    """Ten nights 4 K below the minimum: 10 × 16 × 0.13 %."""
     air = sine_days(10.0, 4.0, 200)
     zone = make_zone(12.0, air)
     left = success(zone, stage="grow", min_c=10.0)
 
-    assert left == pytest.approx(np.exp(-0.08), rel=1e-3)
+    assert left == pytest.approx(np.exp(-0.208), rel=1e-3)
     assert success(zone, stage="grow", min_c=6.0) == pytest.approx(1.0)
 
 
