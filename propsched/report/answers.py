@@ -108,9 +108,9 @@ def where_report(answer: WhereAnswer, *, explain: bool) -> Group:
     if explain:
         for line in answer.explanation:
             parts += [Text(""), Text(clean(line))]
-        bases = dict.fromkeys(r.basis for r in answer.rows if r.basis)
-        if bases:
-            parts += [heading("Where the figures come from"), *points(bases, "·")]
+        if answer.figures:
+            parts.append(heading("Figures of its start, and where they come from"))
+            parts += points(answer.figures, "·")
     return Group(*parts)
 
 

@@ -76,6 +76,8 @@ class WhereAnswer:
     """Best first."""
     explanation: tuple[str, ...] = ()
     """Paragraphs for ``--explain``."""
+    figures: tuple[str, ...] = ()
+    """The crop's figures up to its start, each with its value and where it is from."""
     notes: tuple[str, ...] = ()
     currency: str = ""
 

@@ -3,11 +3,14 @@
 import numpy as np
 from numpy.typing import NDArray
 
+from propsched.biology.bolting import cold_days
 from propsched.optimise.problem import NEVER, Solution
 from propsched.service.ground import heat_cost_per_day
 from propsched.service.prepare import Prepared
 from propsched.service.reasons import spoken
 
+MANY_COLD_DAYS = 10
+"""From about so many on a crop that minds may run to seed (common practice)."""
 SMALL_COST = 1.0
 """Idle heat below this is not worth a word, in units of the currency."""
 
@@ -26,6 +29,7 @@ def warnings(
     return (
         *ready.overfull,
         *_stuck(ready, solution),
+        *_bolting(ready, solution),
         *_nowhere(ready),
         *_late_beds(ready),
         *_idle_heat(ready, used),
@@ -48,6 +52,27 @@ def _stuck(ready: Prepared, solution: Solution) -> list[str]:
             found.append(
                 f"{task.name} finds no way on from where it stands ({space}): move it, "
                 "or note it as planted out or lost"
+            )
+    return found
+
+
+def _bolting(ready: Prepared, solution: Solution) -> list[str]:
+    """Crops that run to seed after cold, and how much of it is to be expected."""
+    climate, offset, found = ready.ground.climate, ready.ground.offset, []
+    for route in solution.routes:
+        crop, name = ready.raised[route.task].crop, ready.raised[route.task].batch.id
+        if crop.bolts_below_c is None or climate is None:
+            continue
+        stays = [
+            (stop.variant, offset + stop.start, offset + stop.end)
+            for stop in route.stops
+            if crop.stages[stop.stage].stage not in ("chill", "start", "seedling")
+        ]
+        days = cold_days(climate, stays, crop.bolts_below_c)
+        if days >= MANY_COLD_DAYS:
+            found.append(
+                f"{name} will have stood about {days} days under "
+                f"{crop.bolts_below_c:g} °C after pricking out and may bolt"
             )
     return found
 

@@ -1,5 +1,6 @@
 """Where one crop does best if it is started on a given day."""
 
+from collections.abc import Mapping
 from datetime import date
 from pathlib import Path
 
@@ -13,6 +14,13 @@ from propsched.service.answers import WhereAnswer, WhereRow
 from propsched.service.climate import WEATHER_ONLY, Loaded, Warmth, load, warmth
 from propsched.service.raised import raised
 from propsched.service.tasks import local_months
+
+SPOKEN = {"memory": "recalled, no source"}
+"""A basis as it is told to a grower."""
+NOT_RANKED = frozenset(
+    {"container", "holds", "in_row_cm", "rows_cm", "min_per_container", "wait_d"}
+)
+"""Figures that do not decide where a crop does best."""
 
 
 def where(
@@ -73,6 +81,7 @@ def where(
         on=on,
         rows=tuple(_row(loaded, warm, one, on, row) for one in ranked),
         explanation=explain(row, climate, day, ranked),
+        figures=figures(row, loaded.files.crops.citations),
         notes=(*loaded.files.notes, *notes),
         currency=season.heat.currency,
     )
@@ -132,6 +141,21 @@ def _row(loaded: Loaded, warm: Warmth, one: Ranked, on: date, crop: Crop) -> Whe
         stands_over=one.stands_over,
         cost=round(one.kwh * loaded.season.heat.price_per_kwh * tray, 2),
     )
+
+
+def figures(crop: Crop, citations: Mapping[str, str]) -> tuple[str, ...]:
+    """What the ranking rests on: figures of chilling and start, with their origin."""
+    told, sources = [], dict[str, str]()
+    for figure in crop.figures:
+        if figure.stage not in ("chill", "start") or figure.name in NOT_RANKED:
+            continue
+        origin = SPOKEN.get(figure.basis, figure.basis)
+        if figure.source:
+            origin += f" [{figure.source}]"
+            sources[figure.source] = citations.get(figure.source, "the season's own")
+        note = f" ({figure.note})" if figure.note else ""
+        told.append(f"{figure.stage}, {figure.name} {figure.value}: {origin}{note}")
+    return (*told, *(f"[{key}] {text}" for key, text in sources.items()))
 
 
 def basis(crop: Crop) -> str:

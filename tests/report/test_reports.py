@@ -227,6 +227,7 @@ def where_answer() -> WhereAnswer:
                 basis="common practice", stands_over=True, cost=1.2,
             ),
         ),
+        figures=("start, base_c 3.5: recalled, no source",),
         explanation=("Two clocks run against each other: roots in the ground's "
                      "warmth, buds in the air's.",),
         currency="£",
