@@ -141,7 +141,7 @@ def _water(spaces: tuple[Space, ...]) -> list[str]:
     ]
 
 
-def _stock(batches: tuple[Batch, ...], crops: Mapping[str, Crop]) -> list[str]:
+def _stock(batches: Iterable[Batch], crops: Mapping[str, Crop]) -> list[str]:
     by_crop = {
         crops[b.id].name: crops[b.id].hazard
         for b in batches
