@@ -41,6 +41,8 @@ class BatchPlan:
     plants_expected: float
     cost: float
     """Its share of the heat by area and days, in the season's currency."""
+    wanted: int = 0
+    """Plants wanted; 0: not told."""
     reason: str = ""
     """Why here: best other space, and what it would cost."""
 
@@ -65,6 +67,8 @@ class HeatRun:
     end: date
     kwh: float
     cost: float
+    cost_to_come: float | None = None
+    """Of ``cost`` what falls on today and later; None: not told."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

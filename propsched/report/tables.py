@@ -16,8 +16,10 @@ from propsched.report.words import clean, day_text, money, percent_up, route_tex
 
 SCARCEST = 5
 """Scarce weeks shown; the rest is in the JSON."""
-LEAST_SHOWN = 0.005
-"""Less would be printed as nothing."""
+LEAST_SHOWN = 0.01
+"""Less is not worth a row."""
+ENOUGH = 0.9
+"""Share of the plants wanted from which their number is shown alone."""
 
 
 def headline(plan: Plan, currency: str) -> str:
@@ -31,7 +33,7 @@ def headline(plan: Plan, currency: str) -> str:
     else:
         parts.append(f"within {percent_up(plan.gap)} of the best possible")
     if plan.heat:
-        parts.append(f"heat {money(sum(h.cost for h in plan.heat), currency)}")
+        parts.append(_heat_text(plan, currency))
     if plan.standing_over:
         parts.append(f"{len(plan.standing_over)} standing over")
     text = ", ".join(parts)
@@ -40,6 +42,20 @@ def headline(plan: Plan, currency: str) -> str:
         "time limit": " – at the time limit",
     }
     return text + endings.get(plan.status, "")
+
+
+def _heat_text(plan: Plan, currency: str) -> str:
+    """``heat £16.31, of it £9.80 still to come``; energy where no price is given."""
+    cost = sum(run.cost for run in plan.heat)
+    energy = sum(run.kwh for run in plan.heat)
+    if cost == 0 and energy > 0:
+        return f"heat {energy:.0f} kWh (no price given)"
+    text = f"heat {money(cost, currency)}"
+    left = [run.cost_to_come for run in plan.heat if run.cost_to_come is not None]
+    begun = any(run.start < plan.today for run in plan.heat)
+    if not begun or len(left) < len(plan.heat):
+        return text
+    return f"{text}, of it {money(sum(left), currency)} still to come"
 
 
 def plan_report(
@@ -106,7 +122,7 @@ def batch_table(plan: Plan) -> Iterator[RenderableType]:
             "over" if one.batch in over else day_text(one.ready),
             day_text(one.ready_latest) + (" !" if late else ""),
             day_text(one.wanted_by),
-            f"{one.plants_expected:.0f}",
+            _plants(one),
         )
         any_late = any_late or late
     yield table
@@ -114,6 +130,13 @@ def batch_table(plan: Plan) -> Iterator[RenderableType]:
         yield Text("over: stands over, still in its space at the season's end")
     if any_late:
         yield Text("!: may be ready only after the day it is wanted by")
+
+
+def _plants(one: BatchPlan) -> str:
+    """``25 of 40`` where clearly fewer are expected than wanted, else ``38``."""
+    if one.plants_expected < ENOUGH * one.wanted:
+        return f"{one.plants_expected:.0f} of {one.wanted}"
+    return f"{one.plants_expected:.0f}"
 
 
 def _reasons(plan: Plan) -> Iterator[RenderableType]:
@@ -131,7 +154,7 @@ def _scarce(plan: Plan) -> Iterator[RenderableType]:
     table = grid(*heads, right=heads[1:])
     telling = [s for s in plan.scarce if s.worth_per_tray >= LEAST_SHOWN]
     dearest = sorted(telling, key=lambda s: (-s.worth_per_tray, s.week, s.space))
-    for one in dearest[:SCARCEST]:
+    for one in sorted(dearest[:SCARCEST], key=lambda s: (s.week, s.space)):
         add(table, one.space, day_text(one.week), f"{one.worth_per_tray:.2f}")
     if table.row_count:
         yield table
@@ -156,6 +179,7 @@ def _over(plan: Plan) -> Iterator[RenderableType]:
 
 def _heat(plan: Plan, currency: str) -> Iterator[RenderableType]:
     if plan.heat:
+        priceless = all(run.cost == 0 for run in plan.heat)
         heads = ("space", "from", "to", "kWh", "cost")
         table = grid(*heads, right=heads[1:])
         for run in plan.heat:
@@ -165,7 +189,7 @@ def _heat(plan: Plan, currency: str) -> Iterator[RenderableType]:
                 day_text(run.start),
                 day_text(run.end),
                 f"{run.kwh:.0f}",
-                money(run.cost, currency),
+                "no price" if priceless else money(run.cost, currency),
             )
         yield table
     for bed in plan.hotbeds:

@@ -14,6 +14,8 @@ from propsched.report.words import clean, day_text
 
 LABEL = 11
 CELL = 4
+SCREENFUL = 8
+"""Spaces under one line of dates; three lines each fill a terminal's 24."""
 FULL = 0.995
 """Shown as full from here on, as whole per cent cannot tell it from 100."""
 
@@ -70,7 +72,7 @@ def timeline(
     )
     shown = [s for s in season.spaces if s.id in fill or s.id in warmth]
     for number, space in enumerate(shown):
-        if number % 4 == 0:
+        if number % SCREENFUL == 0:
             out.append(_dates(axis) + "\n", style="underline")
         out.append_text(_block(space, axis, fill.get(space.id, ()), warmth))
     return out

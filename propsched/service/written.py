@@ -126,6 +126,7 @@ def batches(out: Written, reasons: Mapping[int, str]) -> tuple[BatchPlan, ...]:
                 wanted_by=one.batch.wanted_by,
                 plants_expected=round(one.batch.wanted * share(out.problem, route), 1),
                 cost=round(cost[route.task], MONEY_DIGITS),
+                wanted=one.batch.wanted,
                 reason=reasons.get(route.task, ""),
             )
         )
@@ -217,6 +218,7 @@ def heat(ground: Ground) -> tuple[HeatRun, ...]:
             continue
         first, last = int(on[0]), int(on[-1])
         total = float(kwh[v].sum())
+        to_come = float(kwh[v, max(0, ground.today_day) :].sum())
         found.append(
             HeatRun(
                 space=variant.space.id,
@@ -224,6 +226,7 @@ def heat(ground: Ground) -> tuple[HeatRun, ...]:
                 end=ground.season.horizon.date(last),
                 kwh=round(total, ENERGY_DIGITS),
                 cost=round(total * price, MONEY_DIGITS),
+                cost_to_come=round(to_come * price, MONEY_DIGITS),
             )
         )
     return tuple(found)

@@ -88,7 +88,9 @@ def test_plan_json_has_the_promised_keys() -> None:
         "batch", "crop", "method", "stage", "space", "start", "end", "end_latest",
         "root_mean_c",
     } <= set(document["placements"][0])  # fmt: skip
-    assert list(document["heat"][0]) == ["space", "from", "to", "kwh", "cost"]
+    assert list(document["heat"][0]) == [
+        "space", "from", "to", "kwh", "cost", "cost_to_come",
+    ]  # fmt: skip
     assert document["hotbeds"] == [{"space": "hotbed", "make_up": "2027-02-01"}]
     assert document["batches"][0]["wanted_by"] is None
     assert document["placements"][0]["end"] == "2027-02-20"

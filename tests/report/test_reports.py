@@ -268,6 +268,48 @@ def test_the_headline_is_the_sentence_of_the_contract() -> None:
     )
 
 
+def heat_in(**over: Any) -> str:
+    run = replace(the_plan().heat[0], **over)
+    return headline(the_plan(heat=(run,), today=date(2027, 3, 1)), "£")
+
+
+def test_heat_without_a_price_is_told_in_energy() -> None:
+    text = heat_in(cost=0.0)
+    assert "heat 38 kWh (no price given)" in text
+    assert "£" not in text
+    assert "heat £11.40" in heat_in()
+
+
+def test_heat_that_is_spent_is_told_apart_from_heat_to_come() -> None:
+    assert "heat £11.40, of it £9.80 still to come" in heat_in(cost_to_come=9.8)
+    later = heat_in(cost_to_come=11.4, start=date(2027, 3, 2))
+    assert "to come" not in later
+
+
+def test_fewer_plants_than_wanted_are_told_beside_those_wanted() -> None:
+    def table(expected: float) -> str:
+        one = replace(the_plan().batches[0], plants_expected=expected, wanted=40)
+        plan = the_plan(batches=(one,))
+        return printed(plan_report(plan, SEASON, (), {}, {}, width=80), 80)
+
+    assert "25 of 40" in table(25.2)
+    assert " of 40" not in table(36.0)
+
+
+def test_weeks_of_short_room_come_in_order_of_time_and_tell_something() -> None:
+    weeks = [(8, "bench", 0.02), (1, "sill", 0.3), (1, "bench", 0.1), (1, "bed", 0.009)]
+    scarce = tuple(
+        Scarce(space=space, week=date(2027, 3, day), worth_per_tray=worth)
+        for day, space, worth in weeks
+    )
+    text = printed(
+        plan_report(the_plan(scarce=scarce), SEASON, (), {}, {}, width=80), 80
+    )
+    section = text.split("Where room is short")[1].split("\n\n")[0]
+    rows = [line.split()[:3] for line in section.splitlines()[2:]]
+    assert rows == [["bench", "1", "Mar"], ["sill", "1", "Mar"], ["bench", "8", "Mar"]]
+
+
 def test_the_headline_never_promises_more_than_was_proven() -> None:
     assert "within 0.2 %" in headline(the_plan(gap=0.00101), "£")
     assert "best possible" in headline(the_plan(gap=0.0), "£")
