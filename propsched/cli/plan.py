@@ -17,7 +17,7 @@ from propsched.cli.output import data, notes, show
 from propsched.errors import ExitCode, NothingFoundError
 
 if TYPE_CHECKING:
-    from propsched.service.events import Outcome
+    from propsched.service.events import Event, Outcome
     from propsched.service.request import Request
 
 
@@ -93,14 +93,21 @@ def command(
 def _run(request: "Request", *, quiet: bool) -> "Outcome":
     from propsched.cli.progress import progress
     from propsched.cli.stopping import run_stoppable
+    from propsched.service.events import Improved
     from propsched.service.planner import make_plan
 
-    with progress(quiet=quiet) as emit:
+    found = threading.Event()
+    with progress(quiet=quiet) as tell:
+
+        def emit(event: "Event") -> None:
+            if isinstance(event, Improved):
+                found.set()
+            tell(event)
 
         def work(cancel: threading.Event) -> "Outcome":
             return make_plan(request, emit, cancel)
 
-        return run_stoppable(work)
+        return run_stoppable(work, found.is_set)
 
 
 def _print(outcome: "Outcome", form: str, *, explain: bool) -> None:

@@ -58,9 +58,10 @@ SLOW_PLANNER = """
 import sys, time, types
 from propsched.cli.main import main
 from propsched.errors import NothingFoundError
-from propsched.service.events import Step
+from propsched.service.events import Improved, Step
 
 def make_plan(request, emit, cancel):
+    {found}
     emit(Step("Solving"))
     sys.stderr.flush()
     assert cancel.wait(30), "never told to stop"
@@ -72,10 +73,14 @@ main()
 """
 
 
-def interrupted(then: str, times: int) -> tuple[int, str]:
+FOUND = "emit(Improved(1.0, 2.0, 0.1))"
+
+
+def interrupted(then: str, times: int, found: str = "") -> tuple[int, str]:
     """Exit code and stderr of a plan that is sent so many Ctrl-C."""
+    code = SLOW_PLANNER.format(then=then, found=found)
     with subprocess.Popen(
-        [sys.executable, "-c", SLOW_PLANNER.format(then=then)],
+        [sys.executable, "-c", code],
         env=ENV, text=True, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE,
     ) as process:  # fmt: skip
         assert process.stderr is not None
@@ -84,7 +89,7 @@ def interrupted(then: str, times: int) -> tuple[int, str]:
             assert heard == "Solving…\n"
             for time_heard in range(times):
                 process.send_signal(signal.SIGINT)
-                if time_heard == 0:
+                if time_heard + 1 < times or times == 1:
                     heard += process.stderr.readline()
             heard += process.stderr.read()  # ends when the process does
             process.wait(20)
@@ -108,6 +113,31 @@ def test_the_second_interrupt_leaves_at_once() -> None:
     assert code == 130
     assert time.monotonic() - began < 20
     assert "Traceback" not in heard
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows has no SIGINT for one process")
+def test_the_best_plan_is_promised_only_once_there_is_one() -> None:
+    _, none_yet = interrupted("raise NothingFoundError('No plan yet.')", times=1)
+    _, one = interrupted("raise NothingFoundError('Lost.')", times=1, found=FOUND)
+    assert "best plan" not in none_yet
+    assert "Stopping with the best plan so far" in one
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows has no SIGINT for one process")
+def test_the_second_interrupt_waits_for_a_found_plan_to_be_saved() -> None:
+    saved = "time.sleep(1); raise NothingFoundError('Saved all the same.')"
+    _, heard = interrupted(saved, times=2, found=FOUND)
+    assert "Saved all the same." in heard
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows has no SIGINT for one process")
+def test_no_interrupt_waits_for_a_planner_that_does_not_end() -> None:
+    for times in (2, 3):
+        began = time.monotonic()
+        code, heard = interrupted("time.sleep(60)", times=times, found=FOUND)
+        assert code == 130
+        assert "Interrupted." in heard
+        assert time.monotonic() - began < 20
 
 
 @pytest.mark.skipif(os.name == "nt", reason="needs a shell's pipe")
