@@ -5,7 +5,7 @@ from datetime import date, timedelta
 from pathlib import Path
 
 from propsched.errors import InputProblem, InvalidInputError
-from propsched.files.write import EVENT_HEADER, READING_HEADER, replace_file
+from propsched.files.write import EVENT_HEADER, LOCK, READING_HEADER, replace_file
 
 _SEASON = """\
 # One folder is one place and one winter. Lines that start with # say what a key is;
@@ -135,6 +135,8 @@ def write_new_season(
             [InputProblem(str(path), 0, "is already there", right) for path in there]
         )
     folder.mkdir(parents=True, exist_ok=True)
+    if not (folder / ".gitignore").exists():
+        texts[".gitignore"] = f"{LOCK}\n"
     for file, text in texts.items():
         replace_file(folder / file, text.encode())
     return tuple(folder / file for file in texts)
