@@ -205,7 +205,9 @@ def _minute_faults(problem: Problem, routes: list[Route]) -> list[str]:
     for route in routes:
         task = problem.tasks[route.task]
         for stop in route.stops:
-            if problem.work[stop.start] and not task.begun(stop.stage):
+            if problem.work[stop.start] and not (
+                task.under_way and stop.stage == task.first_stage
+            ):
                 used[stop.start] += task.minutes[stop.stage]
         last = route.stops[-1]
         if not route.over and problem.work[last.end]:

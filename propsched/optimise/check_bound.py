@@ -141,7 +141,9 @@ def _lost(weight: int, share: int, success: NDArray[np.int32]) -> Floats:
 
 
 def _start_minutes(problem: Problem, task: Task, stage: int) -> NDArray[np.int64]:
-    return problem.work * (0 if task.begun(stage) else task.minutes[stage])
+    return problem.work * (
+        0 if task.under_way and stage == task.first_stage else task.minutes[stage]
+    )
 
 
 def _leave(

@@ -104,12 +104,7 @@ class Task:
 
     def begun(self, stage: int) -> bool:
         """Whether a stage stands already, its work done."""
-        if stage != self.first_stage:
-            return False
-        return self.under_way or any(
-            pin.stage == stage and pin.start is not None and pin.length is not None
-            for pin in self.pins
-        )
+        return self.under_way and stage == self.first_stage
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -102,6 +102,7 @@ def problem() -> Problem:
                 "kale",
                 0,
                 must=True,
+                under_way=True,
                 gate=0,
                 pins=(
                     Pinned(stage=0, variants=(2,), start=0, length=4),
