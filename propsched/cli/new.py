@@ -8,23 +8,44 @@ import click
 from propsched.cli.options import date_option
 
 
+def _as_zone(
+    ctx: click.Context, param: click.Parameter, value: str | None
+) -> str | None:
+    from zoneinfo import available_timezones
+
+    from propsched.files.source import did_you_mean
+
+    if value is None or value in available_timezones():
+        return value
+    near = did_you_mean(value, available_timezones())
+    right = near or "a zone name is such as Europe/London"
+    raise click.BadParameter(f"{value!r} is no time zone – {right}", ctx, param)
+
+
 @click.command("new")
 @click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
 @click.option("--name", help="Of the season; else the folder's name.")
 @click.option(
     "--latitude",
     type=click.FloatRange(-66, 66),
-    default=52.5,
-    show_default=True,
-    help="Of the garden, north positive.",
+    help="Of the garden, north positive; else 52.5, on England's clock.",
 )
+@click.option(
+    "--timezone",
+    metavar="ZONE",
+    callback=_as_zone,
+    help="Of clock times, as Europe/Dublin; with a latitude UTC, else Europe/London.",
+)
+@click.option("--currency", help="Of heat; with a latitude none, else £.")
 @date_option("--start", help="First day; else 1 November, in the south 1 May.")
 @date_option("--end", help="Last day; else 31 May, in the south 30 November.")
 @date_option("--today", help="Begin the season of this day; else of the clock's.")
 def command(
     folder: Path,
     name: str | None,
-    latitude: float,
+    latitude: float | None,
+    timezone: str | None,
+    currency: str | None,
     start: date | None,
     end: date | None,
     today: date | None,
@@ -41,6 +62,8 @@ def command(
         latitude=latitude,
         start=start,
         end=end,
+        timezone=timezone,
+        currency=currency,
     )
     for path in written:
         click.echo(path)

@@ -21,7 +21,7 @@ end = {end}            # last day, at most 400 days later
 latitude = {latitude:<16} # degrees, north positive
 longitude = 0.0             # degrees, east positive
 elevation_m = 50
-timezone = "Europe/London"  # clock times in the other files are of this zone
+timezone = {timezone:<16} # clock times in the other files are of this zone
 soil = "loam"               # sand, loam, clay or peat
 # Monthly means of the daily minimum and maximum, January first. These are invented:
 # put your own station's here. They make the winters beyond the forecast as long as
@@ -37,7 +37,7 @@ round_minutes = 20          # of which daily watering and venting takes
 
 [heat]
 price_per_kwh = 0.25
-currency = "£"
+currency = {currency}
 # manure_m3 = 1.5           # manure to be had; without it there is no limit
 
 # [weights]                 # what the plan holds dear; the README lists all of them
@@ -100,6 +100,7 @@ _BATCH_HEADER = (
 )
 
 
+LATITUDE = 52.5
 _LOW = (1, 1, 2, 4, 7, 10, 12, 12, 10, 7, 4, 2)
 _HIGH = (7, 8, 10, 13, 16, 19, 22, 22, 19, 14, 10, 8)
 
@@ -109,23 +110,43 @@ def write_new_season(
     today: date,
     *,
     name: str = "My winter",
-    latitude: float = 52.5,
+    latitude: float | None = None,
     start: date | None = None,
     end: date | None = None,
+    timezone: str | None = None,
+    currency: str | None = None,
 ) -> tuple[Path, ...]:
     """
     Make a commented starter folder and return the files written.
 
     The winter is the one that ends next after ``today``, unless its first and last
-    day are given. The weather is invented and says so in every row.
+    day are given. The weather is of its own days, invented, and says so in every
+    row.
+
+    Parameters
+    ----------
+    latitude : float, optional
+        None: somewhere in England, with its clock and currency.
+    timezone, currency : str, optional
+        None: with a latitude UTC and nothing.
 
     Raises
     ------
     InvalidInputError
         When one of the files is already there; then nothing is written.
     """
+    known = latitude is None
+    latitude = LATITUDE if latitude is None else latitude
     usual_start, usual_end = _winter(today, south=latitude < 0)
-    texts = _texts(today, name, latitude, start or usual_start, end or usual_end)
+    texts = _texts(
+        today,
+        name,
+        latitude,
+        start or usual_start,
+        end or usual_end,
+        timezone=timezone or ("Europe/London" if known else "UTC"),
+        currency=("£" if known else "") if currency is None else currency,
+    )
     there = [folder / name for name in texts if (folder / name).exists()]
     if folder.exists() and not folder.is_dir():
         there = [folder]
@@ -152,11 +173,20 @@ def _winter(today: date, *, south: bool) -> tuple[date, date]:
 
 
 def _texts(
-    today: date, name: str, latitude: float, start: date, end: date
+    today: date,
+    name: str,
+    latitude: float,
+    start: date,
+    end: date,
+    *,
+    timezone: str,
+    currency: str,
 ) -> dict[str, str]:
     turn = 6 if latitude < 0 else 0
     season = _SEASON.format(
-        name=json.dumps(name, ensure_ascii=False).replace("\x7f", ""),
+        name=_quoted(name),
+        timezone=_quoted(timezone),
+        currency=_quoted(currency),
         latitude=latitude,
         start=start,
         end=end,
@@ -169,12 +199,16 @@ def _texts(
     return {
         "season.toml": season,
         "batches.csv": _batches(start, end),
-        "weather.csv": _weather(today),
+        "weather.csv": _weather(today, start, end),
         "readings.csv": ",".join(READING_HEADER) + "\n",
         "daybook.csv": ",".join(EVENT_HEADER) + "\n",
         "pins.csv": "batch,stage,space,start\n",
         "crops.csv": "crop,method,stage,figure,value,basis,source,note\n",
     }
+
+
+def _quoted(text: str) -> str:
+    return json.dumps(text, ensure_ascii=False).replace("\x7f", "")
 
 
 def _batches(start: date, end: date) -> str:
@@ -191,11 +225,18 @@ def _batches(start: date, end: date) -> str:
     return "\n".join((_BATCH_HEADER, *rows)) + "\n"
 
 
-def _weather(today: date) -> str:
-    """Return a week up to today that nobody measured."""
+def _weather(today: date, start: date, end: date) -> str:
+    """
+    Return a week up to today that nobody measured.
+
+    Of a season that is yet to come, or over, its first week, as a forecast.
+    """
     note = "invented: put measured days here"
+    inside = start <= today <= end
+    first = today - timedelta(days=6) if inside else start
+    kind = "observed" if inside else "forecast"
     rows = [
-        f"{today - timedelta(days=6 - i)},{low},{low + 6},observed,{note}"
+        f"{first + timedelta(days=i)},{low},{low + 6},{kind},{note}"
         for i, low in enumerate((3.0, 4.5, 5.0, 2.0, 0.5, 1.0, 3.5))
     ]
     return "\n".join(("date,tmin_c,tmax_c,kind,note", *rows)) + "\n"
