@@ -11,48 +11,21 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from propsched.optimise.grid import (
-    NO_LIMIT,
-    Grid,
-    Room,
-    all_room,
-    make_grid,
-    no_prices,
-)
-from propsched.optimise.network import make_network
-from propsched.optimise.problem import (
-    NEVER,
-    WHY,
-    Pinned,
-    Problem,
-    Route,
-    Solution,
-    Task,
-)
-from propsched.optimise.routes import price, trace
-from propsched.optimise.stays import take, use_of
+from propsched.optimise.grid import NO_LIMIT, Grid, Room, make_grid
+from propsched.optimise.lifting import best_in, lifted, room_left, with_task
+from propsched.optimise.problem import NEVER, WHY, Pinned, Problem, Route, Solution
+from propsched.optimise.reason import EFFORT, Reason
+from propsched.optimise.stays import use_of
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reason:
-    """The limit that has to give least. Days are the problem's."""
-
-    kind: str
-    """"area", "work", "availability", "waiting", "gate", "away", "pins", "tables"
-    (no start its crop allows), "worth" (it would fit and be worth nothing) or
-    "search" (it would fit: the plan can still be bettered)."""
-    text: str
-    """A plain piece of a sentence without dates."""
-    space: int | None = None
-    stage: int | None = None
-    first_day: int | None = None
-    last_day: int | None = None
-    short: int = 0
-    """Area [10 cm²], minutes, or days that are lacking."""
-    gain: int = 0
-    """Worth if the limit gave way."""
-    why: tuple[str, ...] = ()
-    """Of "tables": what stands against a start, most frequent first."""
+__all__ = [
+    "Elsewhere",
+    "Reason",
+    "ScarceWeek",
+    "area_worth",
+    "best_elsewhere",
+    "scarce",
+    "why_not",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,9 +47,16 @@ class ScarceWeek:
     worth: float
 
 
-def why_not(problem: Problem, solution: Solution, task_index: int) -> Reason:
+def why_not(
+    problem: Problem, solution: Solution, task_index: int, today: int = 0
+) -> Reason:
     """
     Why a task is not placed.
+
+    Parameters
+    ----------
+    today : int
+        No day before it is proposed.
 
     Raises
     ------
@@ -86,8 +66,8 @@ def why_not(problem: Problem, solution: Solution, task_index: int) -> Reason:
     if any(route.task == task_index for route in solution.routes):
         raise ValueError(f"{problem.tasks[task_index].name} is placed")
     grid = make_grid(problem)
-    room = _room_left(problem, grid, solution)
-    if (route := _best(problem, task_index, room)) is not None:
+    room = room_left(problem, grid, solution)
+    if (route := best_in(problem, task_index, room)) is not None:
         if route.value > 0:
             return Reason(kind="search", text="it would fit", gain=route.value)
         return Reason(
@@ -95,48 +75,21 @@ def why_not(problem: Problem, solution: Solution, task_index: int) -> Reason:
             text="too late or too weak to be worth its place",
             gain=route.value,
         )
+    too_small = _size(problem, task_index)
+    if too_small is not None:
+        return too_small
     reasons = [
         *_short_of_room(problem, grid, room, task_index),
-        *_lifted(problem, task_index, solution),
+        *lifted(problem, solution, task_index, today),
     ]
     good = [reason for reason in reasons if reason.gain > 0]
     if good:
-        return min(good, key=lambda reason: (_EFFORT[reason.kind], -reason.gain))
+        return min(good, key=lambda reason: (EFFORT[reason.kind], -reason.gain))
     return _tables(problem, task_index)
 
 
 BOUNDLESS = 2**40
 """Area of a space whose limit is lifted. [10 cm²]"""
-_EFFORT = {
-    "area": 0,
-    "work": 0,
-    "waiting": 1,
-    "away": 2,
-    "availability": 3,
-    "gate": 4,
-    "pins": 5,
-}
-"""Order in which a grower can most easily give way."""
-
-
-def _room_left(
-    problem: Problem, grid: Grid, solution: Solution, but: int | None = None
-) -> Room:
-    room = all_room(grid)
-    for route in solution.routes:
-        if route.task != but:
-            take(room, use_of(problem, grid, route))
-    return room
-
-
-def _best(problem: Problem, task: int, room: Room | None = None) -> Route | None:
-    """Best route of one task in ``room``, whatever it is worth."""
-    grid = make_grid(problem)
-    network = make_network(problem, grid, (task,))
-    if not network.task_of.size:
-        return None
-    priced = price(network, no_prices(grid), room or all_room(grid))
-    return trace(network, grid, priced, int(np.argmax(priced.best)))
 
 
 def _short_of_room(
@@ -156,7 +109,7 @@ def _short_of_room(
             capacity = problem.capacity.copy()
             capacity[space] = BOUNDLESS
             freed = replace(problem, capacity=capacity)
-        route = _best(freed, task, wide)
+        route = best_in(freed, task, wide)
         if route is None:
             continue
         if space is None:
@@ -193,79 +146,28 @@ def _short_of_room(
             break
 
 
-def _lifted(problem: Problem, task: int, solution: Solution) -> Iterator[Reason]:
-    """Each limit of the task's own in turn, in the room the others leave."""
+def _size(problem: Problem, task: int) -> Reason | None:
+    """The first stage too large for every space in which it may stand."""
     mine = problem.tasks[task]
-    days = problem.days
-    free_of_pins = tuple(pin for pin in mine.pins if pin.length is not None)
-    changes: list[tuple[str, str, Problem]] = [
-        (
-            "availability",
-            "its material at another time",
-            _with(problem, task, earliest=0, latest=days - 1),
-        ),
-        ("gate", "an earlier planting out", _with(problem, task, gate=0)),
-        ("waiting", "that it may wait longer", _patient(problem, task)),
-        ("away", "somebody there on every day", _manned(problem)),
-    ]
-    if free_of_pins != mine.pins:
-        freed = _with(problem, task, pins=free_of_pins)
-        changes.append(("pins", "that it is not pinned", freed))
-    for kind, text, other in changes:
-        grid = make_grid(other)
-        route = _best(other, task, _room_left(other, grid, solution))
-        if route is None:
-            continue
-        first, last = route.stops[0].start, route.stops[-1].end
-        short = 0
-        if kind == "availability":
-            short = max(mine.earliest - first, first - mine.latest)
-        elif kind == "gate":
-            short = mine.gate - last
-        yield Reason(
-            kind=kind,
-            text=text,
-            first_day=first,
-            last_day=last,
-            short=max(0, short),
-            gain=route.value,
-        )
-
-
-def _with(
-    problem: Problem,
-    task: int,
-    *,
-    earliest: int | None = None,
-    latest: int | None = None,
-    gate: int | None = None,
-    pins: tuple[Pinned, ...] | None = None,
-) -> Problem:
-    old = problem.tasks[task]
-    new: Task = replace(
-        old,
-        earliest=old.earliest if earliest is None else earliest,
-        latest=old.latest if latest is None else latest,
-        gate=old.gate if gate is None else gate,
-        pins=old.pins if pins is None else pins,
-    )
-    tasks = (*problem.tasks[:task], new, *problem.tasks[task + 1 :])
-    return replace(problem, tasks=tasks)
-
-
-def _patient(problem: Problem, task: int) -> Problem:
-    number = problem.tasks[task].profile
-    tables = tuple(
-        replace(table, wait=problem.days) for table in problem.profiles[number]
-    )
-    profiles = (*problem.profiles[:number], tables, *problem.profiles[number + 1 :])
-    return replace(problem, profiles=profiles)
-
-
-def _manned(problem: Problem) -> Problem:
-    every = np.ones(problem.days, dtype=np.bool_)
-    minutes = np.where(problem.work, problem.minutes, problem.minutes.max(initial=0))
-    return replace(problem, work=every, away=~every, minutes=minutes)
+    most = problem.capacity.max(axis=1)
+    for stage in range(mine.first_stage, len(problem.stages(mine))):
+        table = problem.stages(mine)[stage]
+        stands = ((table.length < NEVER) | (table.over_success >= 0)).any(axis=1)
+        spaces = np.unique(problem.space_of[stands])
+        if not spaces.size:
+            return None
+        space = int(spaces[np.argmax(most[spaces])])
+        if mine.area[stage] > most[space]:
+            return Reason(
+                kind="size",
+                text=f"a space large enough for its stage {table.name}",
+                space=space,
+                stage=stage,
+                short=int(mine.area[stage] - most[space]),
+                needed=mine.area[stage],
+                largest=int(most[space]),
+            )
+    return None
 
 
 def _tables(problem: Problem, task: int) -> Reason:
@@ -292,7 +194,7 @@ def best_elsewhere(
 ) -> tuple[Elsewhere, ...]:
     """For each stop: the best route that does not use its space in that stage."""
     grid = make_grid(problem)
-    room = _room_left(problem, grid, solution, but=route.task)
+    room = room_left(problem, grid, solution, but=route.task)
     found = []
     for stop in route.stops:
         space = problem.space_of[stop.variant]
@@ -301,8 +203,8 @@ def best_elsewhere(
         if others:
             pins = problem.tasks[route.task].pins
             pin = Pinned(stage=stop.stage, variants=others)
-            freed = _with(problem, route.task, pins=(*pins, pin))
-            other = _best(freed, route.task, room)
+            freed = with_task(problem, route.task, pins=(*pins, pin))
+            other = best_in(freed, route.task, room)
         value = other.value if other is not None else 0
         # what must stand somewhere may be worth less than nothing
         found.append(Elsewhere(stop.stage, other, max(0, route.value - value)))

@@ -7,6 +7,7 @@ import pytest
 from optimise.small_seasons import small_season
 
 from propsched.optimise.explain import best_elsewhere, scarce, why_not
+from propsched.optimise.lifting import lifted
 from propsched.optimise.problem import (
     NEVER,
     PPM,
@@ -104,6 +105,62 @@ def test_a_limit_of_its_own_is_named(kind: str, over: dict[str, object]) -> None
     assert why_not(problem, solution, left).kind in (
         (kind, "waiting") if kind == "gate" else (kind,)
     )
+
+
+@pytest.mark.parametrize(
+    ("window", "today", "kind", "side", "short", "first"),
+    [
+        ((27, 29), 0, "availability", "begins late", 3, 24),
+        ((27, 29), 24, "availability", "begins late", 3, 24),
+        ((0, 2), 6, "availability", "ends early", 4, 6),
+        ((27, 29), 26, "late", "", 2, None),
+        ((26, 29), 26, "late", "", 2, None),
+    ],
+)
+def test_the_side_on_which_its_dates_are_short_is_told(
+    window: tuple[int, int],
+    today: int,
+    kind: str,
+    side: str,
+    short: int,
+    first: int | None,
+) -> None:
+    """Five days from the 24th are the last that fit; none begins before today."""
+    earliest, latest = max(window[0], today), window[1]
+    kale = _task("kale", area=(1,), earliest=earliest, latest=latest)
+    problem = _problem(kale)
+    reason = why_not(problem, solve(problem, gap=0.0), 0, today)
+    assert (reason.kind, reason.side, reason.short) == (kind, side, short)
+    assert reason.first_day == first
+
+
+def test_a_batch_larger_than_any_space_is_told_so() -> None:
+    problem = _problem(_task("leek", area=(13,)))
+    reason = why_not(problem, solve(problem, gap=0.0), 0)
+    assert (reason.kind, reason.stage, reason.space) == ("size", 0, 0)
+    assert (reason.needed, reason.largest, reason.short) == (13, 10, 3)
+
+
+@pytest.mark.parametrize(
+    ("any_day", "absent", "kind"),
+    [
+        (False, (), "work day"),
+        (True, (9,), "away"),
+        (False, (9,), "away"),
+    ],
+)
+def test_nobody_there_is_told_apart_from_no_work(
+    any_day: bool, absent: tuple[int, ...], kind: str
+) -> None:
+    """It starts on day 4 and has to leave on day 9 sharp."""
+    work, away = np.zeros(DAYS, dtype=np.bool_), np.zeros(DAYS, dtype=np.bool_)
+    work[4], away[list(absent)] = True, True
+    problem = _problem(_task("leek"), table=_table(any_day=any_day))
+    problem = replace(problem, work=work, away=away)
+    reasons = lifted(problem, solve(problem, gap=0.0), 0, 0)
+    reason = next(r for r in reasons if r.kind in ("away", "work day"))
+    assert (reason.kind, reason.first_day, reason.last_day) == (kind, 9, 9)
+    assert reason.short == 1
 
 
 def test_too_little_patience_is_named() -> None:
