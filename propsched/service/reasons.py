@@ -124,13 +124,15 @@ def _verb(out: Written, route: Route, stage: int) -> str:
 
 def why_not_placed(out: Written, task: int) -> str:
     """The limit that would have to give least, with its days and its size."""
-    reason = why_not(out.problem, out.solution, task)
+    reason = why_not(out.problem, out.solution, task, today=out.ground.today_day)
     if reason.kind == "tables":
         return _tables(out, task, reason)
     return {
         "area": _area,
         "work": _work,
         "availability": _availability,
+        "late": _late,
+        "size": _size,
         "gate": _gate,
     }.get(reason.kind, _plain)(out, reason)
 
@@ -165,11 +167,32 @@ def _work(out: Written, reason: Reason) -> str:
 
 
 def _availability(out: Written, reason: Reason) -> str:
-    if reason.first_day is None:
-        return f"its material is to be had at the wrong time: {reason.text}"
+    first = "" if reason.first_day is None else spoken(out.date(reason.first_day))
+    if reason.side == "begins late":
+        return (
+            f"its material is to be had {reason.short} days too late: it would fit if "
+            f"started on {first}"
+        )
     return (
-        f"its material is to be had {reason.short} days too late or too early: it "
-        f"would fit if started on {spoken(out.date(reason.first_day))}"
+        f"its material ends {reason.short} days too soon: it would fit if started on "
+        f"{first}"
+    )
+
+
+def _late(out: Written, reason: Reason) -> str:
+    ends = spoken(out.ground.season.end)
+    return (
+        f"too late to start now: there is no room for a way that is through by {ends}; "
+        f"it is {reason.short} days behind"
+    )
+
+
+def _size(out: Written, reason: Reason) -> str:
+    where = "" if reason.space is None else f", {out.problem.space_names[reason.space]}"
+    return (
+        f"the batch is too large: it needs {reason.needed / AREA_SCALE:.1f} m², the "
+        f"largest space that would do{where} has {reason.largest / AREA_SCALE:.1f} – "
+        "make it several batches"
     )
 
 
