@@ -1,14 +1,18 @@
 """A season looked over: what was understood, what is worth a note."""
 
+from collections.abc import Iterable, Iterator
 from datetime import date
 from pathlib import Path
 
 import pandas as pd
 
+from propsched.advice.oddities import oddities
+from propsched.domain.batch import Batch
 from propsched.domain.container import TRAY_M2
 from propsched.domain.repeats import expand
 from propsched.service.answers import CheckAnswer
-from propsched.service.climate import WEATHER_ONLY, load
+from propsched.service.climate import WEATHER_ONLY, Loaded, load
+from propsched.service.raised import raised
 
 OLD_FORECAST_DAYS = 3
 
@@ -45,8 +49,38 @@ def check(folder: Path, *, today: date | None = None) -> CheckAnswer:
         lines.append(f"{mine} figures of the crop table are the season's own")
     return CheckAnswer(
         lines=tuple(lines),
-        notes=(*files.notes, *forecast_notes(files.weather, loaded.today)),
+        notes=(
+            *files.notes,
+            *forecast_notes(files.weather, loaded.today),
+            *_daybook_notes(loaded, batches),
+            *_unused(files.batches),
+        ),
     )
+
+
+def _daybook_notes(loaded: Loaded, batches: Iterable[Batch]) -> tuple[str, ...]:
+    files = loaded.files
+    whole = [raised(one, files.crops.get(one.crop, one.method)) for one in batches]
+    return oddities(
+        files.daybook,
+        files.season,
+        {one.batch.id: one.crop for one in whole},
+        today=loaded.today,
+        sown={one.batch.id: one.sown for one in whole},
+        wanted={one.batch.id: one.batch.wanted for one in whole},
+    )
+
+
+def _unused(batches: Iterable[Batch]) -> Iterator[str]:
+    """Columns that are read and have no effect on a plan."""
+    batches = tuple(batches)
+    used = {
+        "split": [one.id for one in batches if one.split],
+        "seed_year": [one.id for one in batches if one.seed_year is not None],
+    }
+    for column, names in used.items():
+        if names:
+            yield f"batches.csv: not used yet: {column} ({', '.join(names)})"
 
 
 def _weather_line(weather: pd.DataFrame) -> str:
@@ -74,7 +108,8 @@ def forecast_notes(weather: pd.DataFrame, today: date) -> tuple[str, ...]:
     behind = (pd.Timestamp(today) - last).days
     if behind > 0:
         notes.append(
-            f"the weather ends {behind} days before today ({last:%Y-%m-%d}); "
-            "days since are taken from past winters"
+            f"the weather ends on {last:%Y-%m-%d}, {behind} "
+            f"{'day' if behind == 1 else 'days'} before today; days since are taken "
+            "from past winters"
         )
     return tuple(notes)
