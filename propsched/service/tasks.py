@@ -73,7 +73,9 @@ def make_task(
         late_per_day=round(weights.late_per_week / 7 * weight),
         early_per_day=round(weights.early_per_week / 7 * weight),
         over_weight=round(weights.standing_over * weight),
-        must=bool(pins),
+        must=any(
+            pin.start is not None for pin in pins
+        ),  # a day decided; else a wish where
         pins=pins,
     )
     if state is None:
