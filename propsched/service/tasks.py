@@ -47,6 +47,8 @@ def make_task(
     # wanted before it may stand out at night: wanted for somewhere else than that
     gate = gate if wanted_by is None else min(gate, max(0, wanted_by))
     first, last = start_window(one, ground)
+    # a pin without a day says where it is to stand, not that it must be raised
+    day_decided = any(pin.start is not None for pin in pins)
     task = Task(
         name=batch.id,
         profile=profile,
@@ -73,9 +75,7 @@ def make_task(
         late_per_day=round(weights.late_per_week / 7 * weight),
         early_per_day=round(weights.early_per_week / 7 * weight),
         over_weight=round(weights.standing_over * weight),
-        must=any(
-            pin.start is not None for pin in pins
-        ),  # a day decided; else a wish where
+        must=day_decided,
         pins=pins,
     )
     if state is None:
