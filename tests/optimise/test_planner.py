@@ -1,8 +1,12 @@
 """What holds of every plan, whatever the season."""
 
+import os
+import subprocess
+import sys
 import threading
 import time
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -93,6 +97,37 @@ def test_the_same_seed_gives_the_same_plan() -> None:
     ]
     assert plans[0].routes == plans[1].routes
     assert plans[0].bound == plans[1].bound
+
+
+ALONE = """
+from dataclasses import replace
+from benchmarks.seasons import invented_season
+from propsched.optimise.solve import solve
+problem = invented_season(10, 3, fullness=1.3).problem
+plan = solve(problem, gap=0.0, time_limit_s=8.0, seed=3, reproducible=True)
+for part in (plan.area_price, plan.minute_price, plan.packing_price):
+    print(part.tobytes().hex())
+print(replace(plan, seconds={}, area_price=0, minute_price=0, packing_price=0))
+"""
+
+
+@pytest.mark.slow
+def test_another_process_that_runs_out_of_steps_gives_the_same_plan() -> None:
+    """Whatever the order of its sets and the load of the machine."""
+    root = Path(__file__).resolve().parents[2]
+    told = [
+        subprocess.run(
+            [sys.executable, "-c", ALONE],
+            env=os.environ
+            | {"PYTHONHASHSEED": seed, "PYTHONPATH": f"{root}:{root / 'tests'}"},
+            stdout=subprocess.PIPE,
+            text=True,
+            check=True,
+        ).stdout
+        for seed in ("1", "2")
+    ]
+    assert "status='time limit'" in told[0]
+    assert told[0] == told[1]
 
 
 def test_cancelling_returns_the_best_so_far_soon() -> None:
