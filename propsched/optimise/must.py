@@ -17,11 +17,9 @@ from propsched.optimise.search import Plan, Search
 from propsched.optimise.stays import use_of
 
 ROUNDS = 60
-"""Hundreds of tries to place them where there are more routes than are listed;
-judgement, time mostly ends them first."""
+"""Hundreds of tries to place them where there are more."""
 LISTED = 20_000
-"""Routes of must tasks that are listed at most to settle whether they fit;
-judgement."""
+"""Routes of must tasks that are listed at most to settle whether they fit."""
 
 
 @dataclass(frozen=True, slots=True)
