@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     "--time-limit",
     "time_limit_s",
     type=click.FloatRange(min=0, min_open=True),
-    help="Seconds for the search (else 6, or 0.1 a batch); reaching it is no fault.",
+    help="Seconds for the search (else 8, or 0.1 a batch); reaching it is no fault.",
 )
 @click.option(
     "--gap",

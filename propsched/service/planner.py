@@ -27,7 +27,7 @@ from propsched.service.stands import leave_standing
 from propsched.service.trouble import warnings
 
 JOB_DAYS = 14
-LEAST_LIMIT_S, LIMIT_S_PER_BATCH = 6.0, 0.1
+LEAST_LIMIT_S, LIMIT_S_PER_BATCH = 8.0, 0.1
 """Solver's time where none is asked for: a garden waits seconds, a nursery minutes."""
 
 
