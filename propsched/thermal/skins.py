@@ -8,7 +8,7 @@ import numpy as np
 from propsched.domain.space import Space
 from propsched.errors import UnknownNameError
 from propsched.thermal import materials as m
-from propsched.thermal.covers import Skin, cover_loss
+from propsched.thermal.covers import Skin, cover_loss, sky_drop
 
 UNDER_GLASS = ("cold-frame", "glasshouse", "polytunnel")
 INDOORS = ("windowsill", "warm-cupboard", "store")
@@ -72,8 +72,8 @@ def _glazed(space: Space, kind: str, sun: float, outdoors: bool) -> Skin:
         shut_night=cover_loss(night_u, ratio, shut, height),
         opened=cover_loss(u, ratio, g.open_changes_h.value, height),
         leak=cover_loss(0.0, ratio, shut, height),
-        sky_day=(u / m.CLEAR_DROP.value + lw) if outdoors else 0.0,
-        sky_night=(night_u / m.CLEAR_DROP.value + night_lw) if outdoors else 0.0,
+        sky_day=sky_drop(u, lw, 1.0) if outdoors else 0.0,
+        sky_night=sky_drop(night_u, night_lw, 1.0) if outdoors else 0.0,
         sun=sun * g.sun.value,
         to_air=g.to_air.value,
         albedo=0.0,
@@ -101,7 +101,7 @@ def _lidded(space: Space, skin: Skin) -> Skin:
         )
     u = 1 / r
     night = 1 / (r + 1 / m.MAT_U.value) if space.night_mat else u
-    sky = u / m.CLEAR_DROP.value * skin.sky_day
+    sky = sky_drop(u, 0.0, skin.sky_day)
     return replace(
         skin,
         covered=True,
