@@ -67,12 +67,33 @@ def _stay_prices(problem: Problem, solution: Solution, area: int) -> Floats:
     return upto
 
 
-def _stands_until(problem: Problem, area: int) -> NDArray[np.int64]:
+def _free_beside(problem: Problem, task: Task) -> NDArray[np.int64]:
+    """Area that others' fixed stays leave it on each day. (S, D)"""
+    free = problem.capacity.copy()
+    for other in problem.tasks:
+        if other is task or not (other.must and other.under_way):
+            continue
+        for pin in _pin(other, other.first_stage):
+            where = {int(problem.space_of[v]) for v in pin.variants}
+            if pin.start is None or len(where) != 1:
+                continue
+            length = problem.stages(other)[pin.stage].length
+            days = pin.length
+            if days is None:
+                days = min(int(length[v, pin.start]) for v in pin.variants)
+            # Until it is through it stands there in any plan.
+            last = pin.start + max(1, days)
+            free[where.pop(), pin.start : last] -= other.area[pin.stage]
+            break
+    return free
+
+
+def _stands_until(free: NDArray[np.int64], area: int) -> NDArray[np.int64]:
     """First day on which an area in a space since a day is too large. (S, D)"""
-    until = np.full(problem.capacity.shape, problem.days, dtype=np.int64)
-    for space, rooms in enumerate(problem.capacity):
-        stop = problem.days
-        for day in reversed(range(problem.days)):
+    until = np.full(free.shape, free.shape[1], dtype=np.int64)
+    for space, rooms in enumerate(free):
+        stop = rooms.size
+        for day in reversed(range(rooms.size)):
             if area > max(0, int(rooms[day])):
                 stop = day
             until[space, day] = stop
@@ -88,6 +109,7 @@ def _best(problem: Problem, task: Task, solution: Solution, *, over: bool) -> fl
     tables = problem.stages(task)
     days = np.arange(problem.days)
     minute = solution.minute_price
+    free = _free_beside(problem, task)
     entering: Floats | None = None
     for stage in reversed(range(task.first_stage, len(tables))):
         table = tables[stage]
@@ -103,7 +125,7 @@ def _best(problem: Problem, task: Task, solution: Solution, *, over: bool) -> fl
         ahead = np.full((paid.shape[0], 2 * problem.days + table.wait + 2), -np.inf)
         ahead[:, : problem.days] = leave - paid[:, : problem.days]
         base = np.where(length < NEVER, np.minimum(length, problem.days), problem.days)
-        stands_until = _stands_until(problem, task.area[stage])[problem.space_of]
+        stands_until = _stands_until(free, task.area[stage])[problem.space_of]
         for wait in range(table.wait + 1):
             left = days + base + wait
             wrong = (base + wait < 1) | (left > stands_until)

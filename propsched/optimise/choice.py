@@ -23,6 +23,8 @@ class Chosen:
     """No choice from this pool is worth more; None: not known."""
     impossible: bool
     """No choice places every must task."""
+    spent_s: float = 0.0
+    """Deterministic time that it took."""
 
 
 @contextmanager
@@ -95,6 +97,7 @@ def choose(
         parameters.num_workers = 1
     with stopped_by(solver, cancel):
         status = solver.solve(model)
+    spent_s = solver.deterministic_time
     match status:
         case cp_model.OPTIMAL | cp_model.FEASIBLE:
             chosen = tuple(
@@ -102,13 +105,12 @@ def choose(
                 for var, route in zip(taken, routes, strict=True)
                 if solver.boolean_value(var)
             )
-            return Chosen(
-                chosen, int(np.floor(solver.best_objective_bound + 1e-6)), False
-            )
+            bound = int(np.floor(solver.best_objective_bound + 1e-6))
+            return Chosen(chosen, bound, False, spent_s)
         case cp_model.INFEASIBLE:
-            return Chosen(None, None, True)
+            return Chosen(None, None, True, spent_s)
         case cp_model.UNKNOWN:
-            return Chosen(None, None, False)
+            return Chosen(None, None, False, spent_s)
         case _:
             raise RuntimeError(f"model refused: {model.validate()}")
 

@@ -128,6 +128,44 @@ def make_grid(problem: Problem) -> Grid:
     )
 
 
+def room_beside(problem: Problem, grid: Grid) -> list[NDArray[np.int64]]:
+    """
+    Area that each task may find at most: what others stand on already is not free.
+
+    A task under way that must be placed keeps its pinned space until it is through,
+    whatever is planned.  In whole plans that follows from the area; for shares of
+    routes, and for routes taken one by one, it says more.
+
+    Returns
+    -------
+    Arrays of shape (S, N), by task.
+    """
+    total = np.zeros_like(grid.area)
+    own: dict[int, NDArray[np.int64]] = {}
+    for b, task in enumerate(problem.tasks):
+        if not (task.must and task.under_way):
+            continue
+        mine = own[b] = np.zeros_like(total)
+        for pin in task.pins:
+            if pin.stage != task.first_stage or pin.start is None:
+                continue
+            variants = list(pin.variants)
+            spaces = np.unique(problem.space_of[variants])
+            if spaces.size != 1:
+                continue
+            length = pin.length
+            if length is None:
+                lengths = problem.stages(task)[pin.stage].length[variants, pin.start]
+                length = int(lengths.min())
+            end = min(problem.days, pin.start + max(1, length))
+            part = slice(grid.at_or_after[pin.start], grid.at_or_after[end])
+            mine[spaces[0], part] = task.area[pin.stage]
+            break
+        total += mine
+    beside = grid.area - total
+    return [beside + own.get(b, 0) for b in range(len(problem.tasks))]
+
+
 def by_day(
     grid: Grid, prices: Prices, days: int
 ) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:

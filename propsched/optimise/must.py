@@ -17,9 +17,11 @@ from propsched.optimise.search import Plan, Search
 from propsched.optimise.stays import use_of
 
 ROUNDS = 60
-"""Hundreds of tries to place them where there are more."""
+"""Hundreds of tries to place them where there are more routes than are listed;
+judgement, time mostly ends them first."""
 LISTED = 20_000
-"""Routes of must tasks that are listed at most to settle whether they fit."""
+"""Routes of must tasks that are listed at most to settle whether they fit;
+judgement."""
 
 
 @dataclass(frozen=True, slots=True)

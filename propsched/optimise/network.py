@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from propsched.optimise.grid import Grid, leaving_days
+from propsched.optimise.grid import Grid, leaving_days, room_beside
 from propsched.optimise.problem import (
     NEVER,
     Problem,
@@ -106,11 +106,12 @@ def make_network(problem: Problem, grid: Grid, tasks: tuple[int, ...]) -> Networ
     over_of: list[bool] = []
     first: list[int] = []
     outs: dict[int, tuple[Floats, Ints]] = {}
+    beside = room_beside(problem, grid)
     for b in tasks:
         task = problem.tasks[b]
         for over in (False, True):
             chain = len(task_of)
-            found = _chain(problem, grid, task, chain, over=over)
+            found = _chain(problem, grid, task, chain, beside[b], over=over)
             if found is None:
                 continue
             for level, piece in enumerate(reversed(found)):
@@ -146,7 +147,7 @@ def make_network(problem: Problem, grid: Grid, tasks: tuple[int, ...]) -> Networ
 
 
 def _chain(
-    problem: Problem, grid: Grid, task: Task, chain: int, *, over: bool
+    problem: Problem, grid: Grid, task: Task, chain: int, room: Ints, *, over: bool
 ) -> list[_Piece] | None:
     """Its pieces in order of stages, or None when it can have no such outcome."""
     tables = problem.stages(task)
@@ -162,8 +163,8 @@ def _chain(
         first = np.maximum(d + length, d + 1)
         last = np.minimum(d + length + tables[k].wait, problem.days - 1)
         goes &= first <= last
-        # Where the whole space is too small, nothing can stand at any price.
-        reach = reach_of(grid.area, task.area[k])[problem.space_of]
+        # Where the space beside what stands is too small, nothing can at any price.
+        reach = reach_of(room, task.area[k])[problem.space_of]
         if not task.begun(k):
             starts &= (task.minutes[k] <= grid.minutes) | ~problem.work[grid.days]
         low = grid.at_or_after[np.where(goes, first, 0)]

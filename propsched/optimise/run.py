@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from propsched.optimise import pace
 from propsched.optimise.bound import Bound, bound_at, exact_prices, whole
 from propsched.optimise.choice import choose
 from propsched.optimise.dive import dive
@@ -15,18 +16,6 @@ from propsched.optimise.progress import Asked, Clock, Progress
 from propsched.optimise.routes import trace
 from propsched.optimise.search import Plan, Search
 from propsched.optimise.stays import Pool, price_of
-
-CENTRE = 0.8
-"""Weight of the best bound's prices against the master's when pricing; measured."""
-LISTED = (2_000, 1_200_000, 40_000)
-"""Routes CP-SAT is given at most to prove that no plan is better: at least the
-first, else the second ÷ moving days (long rows are slow), at most the third."""
-TRY_S = 0.0015
-"""Time that one try of the search stands for."""
-REBUILD_S = 0.2
-"""Time that finding a part of a plan anew stands for."""
-ROUND_S = 0.05
-"""Time that one round of pricing stands for."""
 
 
 class Run:
@@ -123,9 +112,9 @@ class Run:
         free = no_prices(self.grid)
         plan = self.search.greedy_by_density(free)
         self._offer(plan)
-        self.search.better(plan, (free,), 20)
+        self.search.better(plan, (free,), pace.PRICE_TRIES)
         if self.worth is None:
-            self.search.better(plan, (free,), 200)
+            self.search.better(plan, (free,), pace.FIRST_TRIES)
             plan = place_all(
                 self.problem,
                 self.search,
@@ -146,14 +135,14 @@ class Run:
         while not (self._stop() or self.closed):
             shares = self._round()
             number += 1
-            if number % 6 == 0:
+            if number % pace.TRY_PRICES == 0:
                 self._try_prices()
             if self.clock.left_s() < 0.5 * self.asked.limit_s:
                 break
         self.seconds["bound"] = self.clock.elapsed_s()
         if shares is not None and not self._stop():
             self._take(self._dive(shares))
-            self._better(250)
+            self._better(pace.LONG_TRIES)
         self.seconds["dive"] = self.clock.elapsed_s()
 
     def _round(self) -> Shares:
@@ -172,10 +161,10 @@ class Run:
         apart = self.bound.worth - shares.worth
         self.near = apart / max(1.0, abs(shares.worth))
         self.outer = shares.prices
-        self.clock.step(ROUND_S)
+        self.clock.step(pace.ROUND_S)
         met = apart <= max(0.5, 2e-5 * abs(shares.worth))
         self.closed = met or (not fresh and self.weight == 0.0)
-        self.weight = CENTRE if fresh else 0.0
+        self.weight = pace.CENTRE if fresh else 0.0
         return shares
 
     def _try_prices(self) -> None:
@@ -184,7 +173,7 @@ class Run:
         plan = self.search.greedy(best, self.bound.prices)
         self.search.fill(plan, no_prices(self.grid))
         self._take(plan)
-        self._better(20)
+        self._better(pace.PRICE_TRIES)
 
     def _take(self, plan: Plan) -> None:
         """Offer a plan, and go on from it if it is better than the one in work."""
@@ -196,7 +185,7 @@ class Run:
         free = no_prices(self.grid)
         half = between(self.bound.prices, free, 0.5)
         self.search.better(self.plan, (free, half, self.bound.prices), tries)
-        self.clock.step(tries * TRY_S)
+        self.clock.step(tries * pace.TRY_S)
         for route in self.search.seen:
             self.pool.add(route)
         self.search.seen.clear()
@@ -211,40 +200,40 @@ class Run:
             slack = self.bound.worth - self.worth
             if slack < 0.9 * listed_at:
                 listed_at = slack
-                low, cells, high = LISTED
+                low, cells, high = pace.LISTED
                 most = int(np.clip(cells // self.grid.days.size, low, high))
                 routes = list_routes(self.network, self.grid, self.bound, slack, most)
                 if routes is not None and self._prove(routes):
                     break
-            if turn % 24 == 20:
+            if turn % pace.POOL[0] == pace.POOL[1]:
                 self._choose_from_pool()
-            for _ in range(3):
+            for _ in range(pace.ROUNDS):
                 if not (self.closed or self._stop()):
                     self._round()
-            if turn % 8 == 0:
+            if turn % pace.DIVE[0] == pace.DIVE[1]:
                 self._dive_again()
             self._rebuild()
-            if turn % 4 == 2:
-                self._better(150)
+            if turn % pace.BETTER[0] == pace.BETTER[1]:
+                self._better(pace.SHORT_TRIES)
             turn += 1
         self.seconds["total"] = self.clock.elapsed_s()
 
     def _rebuild(self) -> None:
         """Find a part of the best plan anew by the linear programme."""
         plan = self.search.rebuild(self.best)
-        free = self.search.around(plan, int(self.search.rng.integers(8, 25)))
+        free = self.search.around(plan, int(self.search.rng.integers(*pace.AROUND)))
         keep = tuple(route for route in self.best if route.task not in free)
         self._take(self._dive(None, keep, shake=True))
-        self.clock.step(REBUILD_S)
+        self.clock.step(pace.REBUILD_S)
 
     def _dive_again(self) -> None:
         """Another whole plan out of the linear programme, bettered by insertion."""
         plan = self._dive(None, shake=True)
         free = no_prices(self.grid)
         half = between(self.bound.prices, free, 0.5)
-        self.search.better(plan, (free, half), 250)
+        self.search.better(plan, (free, half), pace.LONG_TRIES)
         self._take(plan)
-        self.clock.step(250 * TRY_S + 4 * REBUILD_S)
+        self.clock.step(pace.LONG_TRIES * pace.TRY_S + 4 * pace.REBUILD_S)
 
     def _dive(
         self,
@@ -280,8 +269,10 @@ class Run:
         short = self._shortfall()
         order = np.argsort(short, kind="stable")
         slack = self.bound.worth - (self.worth or 0)
-        keep = [int(i) for i in order[:1500] if short[i] <= slack]
-        self._choose([self.pool.routes[i] for i in keep], min(3.0, self.clock.left_s()))
+        keep = [int(i) for i in order[: pace.POOL_ROUTES] if short[i] <= slack]
+        self._choose(
+            [self.pool.routes[i] for i in keep], min(pace.POOL_S, self.clock.left_s())
+        )
 
     def _shortfall(self) -> Floats:
         """How far each route of the pool falls short of its task's best."""
@@ -307,7 +298,7 @@ class Run:
             reproducible=self.asked.reproducible,
             cancel=self.asked.cancel,
         )
-        self.clock.step(limit_s)
+        self.clock.step(max(pace.CHOICE_S, chosen.spent_s))
         if chosen.routes is not None:
             plan = self.search.rebuild(list(chosen.routes))
             self._take(plan)

@@ -17,6 +17,14 @@ from propsched.optimise.problem import Problem, Route
 from propsched.optimise.routes import Priced, price, trace
 from propsched.optimise.stays import Use, fits, take, use_of
 
+HEAT = 0.01
+"""Worth that a try may lose at first, as a share of a task's mean weight."""
+NEAR = 40
+"""Two stays meet if apart by less than the moving days ÷ this."""
+REMOVED = 4
+"""Tasks taken out at most for one that has something to gain."""
+# These three are judgement: no other values were compared.
+
 
 @dataclass(slots=True)
 class Plan:
@@ -63,7 +71,7 @@ class Search:
         self._alone = np.zeros(len(problem.tasks))
         self._wish: dict[int, Use] = {}
         weights = [task.weight for task in problem.tasks]
-        self._heat = 0.01 * float(np.mean(weights)) if weights else 0.0
+        self._heat = HEAT * float(np.mean(weights)) if weights else 0.0
         self.seen: list[Route] = []
         """Routes inserted since it was last emptied."""
         for b in range(len(problem.tasks)):
@@ -238,7 +246,7 @@ class Search:
             for b, use in plan.uses.items()
             if b != seed and _meet(wish, use, self.grid.days.size)
         ]
-        count = min(len(near), int(rng.integers(1, 5)))
+        count = min(len(near), int(rng.integers(1, REMOVED + 1)))
         picked = [int(b) for b in rng.permutation(near)[:count]] if near else []
         order = [seed, *picked]
         if rng.random() < 0.5:
@@ -248,7 +256,7 @@ class Search:
 
 def _meet(one: Use, other: Use, n: int) -> bool:
     """Whether two routes share a space within some days of one another."""
-    slack = max(1, n // 40)
+    slack = max(1, n // NEAR)
     return any(
         s == t and f - slack < e2 and f2 < e + slack
         for s, f, e, _ in one.stays

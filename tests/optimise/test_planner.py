@@ -1,8 +1,12 @@
 """What holds of every plan, whatever the season."""
 
+import os
+import subprocess
+import sys
 import threading
 import time
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -13,7 +17,14 @@ from optimise.small_seasons import small_season
 
 from propsched.errors import PinsImpossibleError
 from propsched.optimise.check import check
-from propsched.optimise.problem import Pinned, Problem, Solution
+from propsched.optimise.problem import (
+    PPM,
+    Pinned,
+    Problem,
+    Solution,
+    StageTable,
+    Task,
+)
 from propsched.optimise.progress import Progress
 from propsched.optimise.solve import MustConflictError, solve
 
@@ -95,6 +106,37 @@ def test_the_same_seed_gives_the_same_plan() -> None:
     assert plans[0].bound == plans[1].bound
 
 
+ALONE = """
+from dataclasses import replace
+from benchmarks.seasons import invented_season
+from propsched.optimise.solve import solve
+problem = invented_season(10, 3, fullness=1.3).problem
+plan = solve(problem, gap=0.0, time_limit_s=8.0, seed=3, reproducible=True)
+for part in (plan.area_price, plan.minute_price, plan.packing_price):
+    print(part.tobytes().hex())
+print(replace(plan, seconds={}, area_price=0, minute_price=0, packing_price=0))
+"""
+
+
+@pytest.mark.slow
+def test_another_process_that_runs_out_of_steps_gives_the_same_plan() -> None:
+    """Whatever the order of its sets and the load of the machine."""
+    root = Path(__file__).resolve().parents[2]
+    told = [
+        subprocess.run(
+            [sys.executable, "-c", ALONE],
+            env=os.environ
+            | {"PYTHONHASHSEED": seed, "PYTHONPATH": f"{root}:{root / 'tests'}"},
+            stdout=subprocess.PIPE,
+            text=True,
+            check=True,
+        ).stdout
+        for seed in ("1", "2")
+    ]
+    assert "status='time limit'" in told[0]
+    assert told[0] == told[1]
+
+
 def test_cancelling_returns_the_best_so_far_soon() -> None:
     problem = invented_season(30, 6, fullness=1.2).problem
     cancel = threading.Event()
@@ -145,6 +187,55 @@ def test_two_that_must_share_one_place_are_named() -> None:
     assert clash.space == first.variant
     assert (clash.first_day, clash.last_day) == (first.start, first.start)
     assert len(clash.tasks) == 1
+
+
+def test_what_stands_already_is_not_shared_in_the_bound() -> None:
+    """Two thirds of the only space stand full till day 12: proven at the first prices.
+
+    Without that, a share of a second batch fits beside it in the linear programme.
+    """
+    table = StageTable(
+        name="start",
+        length=np.full((1, 20), 5, dtype=np.int16),
+        success=np.full((1, 20), PPM, dtype=np.int32),
+        over_success=np.full((1, 20), -1, dtype=np.int32),
+        wait=0,
+        any_day=False,
+        why=np.zeros((1, 20), dtype=np.uint8),
+    )
+    kale = Task(
+        name="kale",
+        profile=0,
+        area=(40,),
+        minutes=(0, 0),
+        share=(PPM,),
+        weight=10_000,
+        earliest=0,
+        latest=6,
+    )
+    leek = replace(
+        kale,
+        name="leek",
+        area=(66,),
+        must=True,
+        under_way=True,
+        pins=(Pinned(stage=0, variants=(0,), start=2, length=10),),
+    )
+    problem = Problem(
+        days=20,
+        space_of=np.zeros(1, dtype=np.int32),
+        capacity=np.full((1, 20), 100, dtype=np.int64),
+        work=np.ones(20, dtype=np.bool_),
+        away=np.zeros(20, dtype=np.bool_),
+        minutes=np.zeros(20, dtype=np.int64),
+        move_cost=0,
+        profiles=((table,),),
+        tasks=(leek, kale),
+    )
+    solution = solve(problem, gap=0.0)
+    assert check(problem, solution) == ()
+    assert (solution.worth, solution.bound) == (10_000, 10_000)
+    assert (solution.status, solution.proof) == ("optimal", "prices")
 
 
 def test_a_must_task_without_any_way_is_named() -> None:
