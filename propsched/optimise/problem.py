@@ -67,6 +67,69 @@ class Pinned:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Kept:
+    """A placement of the plan in force, and what keeping to it is worth."""
+
+    stage: int
+    space: int
+    start: int
+    worth: int
+    """Of the same space on the same day."""
+    per_day: int
+    """Less by so much for each day apart, never below nothing."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mode:
+    """One way to run a space for a period: heated, made up on some day …"""
+
+    name: str
+    variants: tuple[int, ...]
+    """What may be stood in while it is run so; empty: nothing may stand there."""
+    cost: int = 0
+    """Worth lost by running it so, at least 0."""
+    manure: int = 0
+    """Manure it takes. [l]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Period:
+    """
+    Days on which a space is run in one of several ways, the same for all batches.
+
+    A stay may only be in variants that the chosen modes of all days it stands
+    there allow.  Days of a space in no period allow all its variants.
+    """
+
+    space: int
+    first: int
+    end: int
+    """First day after it; periods of one space do not overlap."""
+    modes: tuple[Mode, ...]
+    """Exactly one is chosen; no variant is in two of them."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Link:
+    """Two sowings of one row: if both are raised, the later starts days after."""
+
+    earlier: int
+    later: int
+    """Tasks."""
+    days: int
+    """Least days from the start of the one to the start of the other."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Split:
+    """A batch that may be raised whole or in parts, each going its own way."""
+
+    whole: int
+    parts: tuple[int, ...]
+    """Tasks; none of them is placed beside the whole, and none of all is a must."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Task:
     """One batch as the solver sees it."""
 
@@ -101,6 +164,9 @@ class Task:
     """Its first stage stands already, since the day a pin gives: that start costs
     no minutes and is bound to no work day or availability."""
     pins: tuple[Pinned, ...] = ()
+    kept: tuple[Kept, ...] = ()
+    """What to keep of the plan in force, at most one a stage; not of a stage that
+    stands already."""
 
     def begun(self, stage: int) -> bool:
         """Whether a stage stands already, its work done."""
@@ -129,6 +195,11 @@ class Problem:
     """Worth that no decision changes (heat that is on in any case, ≤ 0)."""
     space_names: tuple[str, ...] = ()
     variant_names: tuple[str, ...] = ()
+    periods: tuple[Period, ...] = ()
+    manure: int | None = None
+    """Manure to be had for all modes chosen; None: no limit. [l]"""
+    links: tuple[Link, ...] = ()
+    splits: tuple[Split, ...] = ()
 
     def stages(self, task: Task) -> tuple[StageTable, ...]:
         return self.profiles[task.profile]
@@ -190,13 +261,51 @@ def _lost(
     return weight * (PPM - through) // PPM
 
 
+def kept_worth(
+    problem: Problem,
+    task: Task,
+    stage: int,
+    variant: NDArray[np.int64],
+    start: NDArray[np.int64],
+) -> NDArray[np.int64]:
+    """
+    Worth of keeping to the plan in force, for starts of one stage.
+
+    Parameters
+    ----------
+    variant, start : arrays of the same shape
+
+    Returns
+    -------
+    At least 0, same shape; 0 where the plan in force says nothing of the stage.
+    """
+    worth = np.zeros(np.shape(start), dtype=np.int64)
+    for kept in task.kept:
+        if kept.stage == stage:
+            near = kept.worth - kept.per_day * np.abs(start - kept.start)
+            same = problem.space_of[variant] == kept.space
+            worth = np.where(same, np.maximum(0, near), 0)
+    return worth
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OwnPrice:
+    """Price of one task's standing in a mode on a day, whatever its area."""
+
+    task: int
+    period: int
+    mode: int
+    day: int
+    price: float
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Solution:
-    """Routes chosen, with the proof of how good they are."""
+    """Routes and modes chosen, with the proof of how good they are."""
 
     routes: tuple[Route, ...]
     worth: int
-    """Sum of route values and the constant."""
+    """Sum of route values and the constant, less the cost of the modes."""
     bound: int
     """No plan is worth more."""
     status: str
@@ -211,6 +320,19 @@ class Solution:
     """Worth of one more place, of k places into which areas over 1 ÷ (k + 1) of a
     space have to share on a day, by k − 1; may
     be empty. Shape (4, S, D)."""
+    modes: tuple[int, ...] = ()
+    """Of each period the mode chosen."""
+    mode_price: tuple[NDArray[np.float64], ...] = ()
+    """Worth of one unit of area for one day in each mode, area in a mode being that
+    of its space if it is chosen and else none. One array a period, (modes, D), 0
+    outside its days; may be empty."""
+    own_price: tuple[OwnPrice, ...] = ()
+    """Worth of one task's being let into a mode for a day."""
+    link_price: NDArray[np.float64] = field(default_factory=lambda: np.zeros((0, 0)))
+    """Worth of one of a link's two tasks starting regardless of the other, by day t:
+    the later may not start by t if the earlier starts after t − days. (links, D)"""
+    manure_price: float = 0.0
+    """Worth of one litre of manure."""
     proof: str = "prices"
     """What ``bound`` rests on: the prices given here, or "every route": CP-SAT over
     every route that a better plan could hold."""
