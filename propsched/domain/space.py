@@ -18,6 +18,8 @@ CoverName = Literal[
     "none", "turf", "straw", "leaf-mould", "compost", "mowings", "fleece", "mat", "snow"
 ]
 COVERS: tuple[CoverName, ...] = get_args(CoverName)
+LaidCover = Literal["fleece", "mat"]
+"""What can be laid over a single stay and taken off after it."""
 VentHabit = Literal["automatic", "daily", "work-days", "shut"]
 Material = Literal["fresh", "strawy", "old", "leaf-diluted", "mowings"]
 """What a hotbed or heap is made of; the first three are stable manure."""
@@ -37,8 +39,8 @@ class Heat:
     """``from`` in the file: first day on; None means from the season's start."""
     end: date | None = None
     """``to`` in the file: last day on; None means to the season's end."""
-    when: Literal["always", "never"] = "always"
-    """On throughout its dates, or left off."""
+    when: Literal["always", "never", "by-week"] = "always"
+    """On throughout its dates, left off, or on in the weeks that the plan chooses."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,6 +85,8 @@ class Space:
     """Thickness of a mulch or of snow. [cm]"""
     cover_g_m2: NotNegative | None = None
     """Weight of a fleece. [g/m²]"""
+    covers: tuple[LaidCover, ...] = ()
+    """What there is to lay over a single stay here."""
     inside: str | None = None
     """The space whose air it breathes; None is outdoors."""
     light: Share | None = None
@@ -99,6 +103,11 @@ class Space:
     reserved: tuple[Reserved, ...] = ()
     make_up: date | None = None
     """Day a hotbed or heap is made up; it is bare ground before."""
+    make_up_days: tuple[date, ...] = ()
+    """``make_up`` in the file if a list: days of which the plan chooses one or none."""
+    make_up_from: date | None = None
+    """The same as first and last day: work days between them."""
+    make_up_to: date | None = None
     material: Material = "fresh"
     manure_cm: Annotated[float, Ge(5), Le(200)] = 60.0
     """Depth of manure or mowings. [cm]"""
@@ -110,6 +119,30 @@ class Space:
         """Whether anything can stand here."""
         return self.area_m2 > 0 and self.kind != "check-point"
 
+    @property
+    def make_up_open(self) -> bool:
+        """Whether the plan is to choose the day of making up."""
+        return bool(self.make_up_days) or self.make_up_from is not None
+
+    @property
+    def by_week(self) -> bool:
+        """Whether the plan is to switch its heat week by week."""
+        return self.heat is not None and self.heat.when == "by-week"
+
+    @property
+    def manure_l(self) -> int:
+        """Manure it takes to make it up; mowings are none. [l]"""
+        if self.kind not in ("hotbed", "heap") or self.material == "mowings":
+            return 0
+        return round(self.area_m2 * self.manure_cm * 10)
+
+
+AS_SET = "as set"
+HEAT_ON = "heat on"
+HEAT_OFF = "heat off"
+MADE_UP = "made up"
+"""Followed by the day."""
+
 
 @dataclass(frozen=True, slots=True)
 class Variant:
@@ -117,4 +150,14 @@ class Variant:
 
     space: Space
     """The space with that state's settings."""
-    name: str = "as set"
+    name: str = AS_SET
+    """The state in words; ``told`` has what of it is worth telling of one stay."""
+    breathes: str | None = None
+    """Name of the outer space's variant whose air it breathes; None: of the same
+    name, if there is one, else of its first."""
+
+
+def told(variant: str) -> str:
+    """What of a state is to be told of a stay: heat that is on, a cover that is laid."""
+    parts = [part for part in variant.split(", ") if part not in (AS_SET, HEAT_OFF)]
+    return ", ".join(part for part in parts if not part.startswith(MADE_UP))

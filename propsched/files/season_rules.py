@@ -31,6 +31,8 @@ def season_faults(season: Season) -> Iterator[Rule]:
         key: Key = ("space", at)
         yield from _inside(space, inside, key)
         yield from _equipment(space, key)
+        yield from _make_up(space, season, key)
+        yield from _covers(space, key)
         yield from _reserved(space, key)
         heat = space.heat
         if heat and heat.start and heat.end and heat.end < heat.start:
@@ -121,9 +123,56 @@ def _equipment(space: Space, key: Key) -> Iterator[Rule]:
         yield (*key, "heat"), "is missing", right
     if kind == "warm-cupboard" and space.room_c is None and space.heat is None:
         yield (*key, "room_c"), "is missing", "a warm-cupboard needs its temperature"
-    if kind == "hotbed" and space.make_up is None:
+    if kind == "hotbed" and space.make_up is None and not _open(space):
         right = "a hotbed needs the day it is made up: make_up = 2027-02-01"
         yield (*key, "make_up"), "is missing", right
+
+
+def _open(space: Space) -> bool:
+    return space.make_up_open or space.make_up_to is not None
+
+
+def _make_up(space: Space, season: Season, key: Key) -> Iterator[Rule]:
+    """Yield what is wrong with days of making up among which the plan may choose."""
+    first, last = space.make_up_from, space.make_up_to
+    if not _open(space):
+        return
+    if space.kind != "hotbed":
+        right = "only for a hotbed; give one day, make_up = 2027-02-01"
+        name = "make_up" if space.make_up_days else "make_up_from"
+        yield (*key, name), f"is given for kind {space.kind}", right
+        return
+    given = (space.make_up is not None, bool(space.make_up_days), first or last)
+    if sum(map(bool, given)) > 1:
+        right = "give one of them: a day, a list of days, or make_up_from and _to"
+        yield (*key, "make_up"), "is given twice", right
+    if (first is None) != (last is None):
+        name, other = "make_up_from", "make_up_to"
+        if first is None:
+            name, other = other, name
+        yield (*key, name), f"is given without {other}", "give both"
+    elif first and last and last < first:
+        yield (*key, "make_up_to"), f"is {last}", f"must be from {first} on"
+    days = (*space.make_up_days, *(day for day in (first, last) if day))
+    for day in days:
+        if not season.start <= day <= season.end:
+            name = "make_up" if space.make_up_days else "make_up_from"
+            right = f"must be in the season, {season.start} to {season.end}"
+            yield (*key, name), f"is {day}", right
+            return
+
+
+def _covers(space: Space, key: Key) -> Iterator[Rule]:
+    for at, name in enumerate(space.covers):
+        if name in space.covers[:at]:
+            yield (*key, "covers"), f'has "{name}" twice', "name each once"
+            return
+    if space.covers and space.cover not in ("none", "turf"):
+        right = 'must be "none": what lies there always is not laid for a stay'
+        yield (*key, "cover"), f'is "{space.cover}" beside covers', right
+    if "mat" in space.covers and space.night_mat:
+        right = 'leave one out: night_mat is a mat every night, "mat" one for a stay'
+        yield (*key, "covers"), 'has "mat" beside night_mat', right
 
 
 def _reserved(space: Space, key: Key) -> Iterator[Rule]:

@@ -51,6 +51,8 @@ _TABLES: dict[Key, Any] = {
     ("space", "reserved"): Reserved,
 }
 """What each table of the file is, indices left out."""
+_UNTYPED = {"make_up_days": "make_up"}
+"""Fields that the file has under the key of another: a list in place of one."""
 
 
 def toml_keys() -> dict[str, tuple[str, ...]]:
@@ -166,6 +168,13 @@ def _renamed(value: Any, at: Key, place: Key, add: Add) -> Any:
     renamed: dict[str, Any] = {}
     for name, inner in value.items():
         typed = name
+        if kind is Space:
+            if name in _UNTYPED:
+                right = f"must be {_UNTYPED[name]} = [ … ]"
+                add((*at, name), "is not a key known here", right)
+                continue
+            if name == "make_up" and isinstance(inner, list):
+                name = "make_up_days"
         if kind in _DATED:
             if name in ("start", "end"):
                 right = f'must be "{"from" if name == "start" else "to"}"'
@@ -191,11 +200,11 @@ def _file_key(loc: tuple[str | int, ...]) -> Key:
     plain = tuple(k for k in names[:-1] if isinstance(k, str))
     if _TABLES.get(plain) in _DATED:
         names[-1] = {"start": "from", "end": "to"}.get(str(names[-1]), names[-1])
-    return tuple(names)
+    return tuple(_UNTYPED.get(str(name), name) for name in names)
 
 
 def _keys_of(kind: Any) -> tuple[str, ...]:
-    names = field_names(kind)
+    names = tuple(name for name in field_names(kind) if name not in _UNTYPED)
     if kind in _DATED:
         return tuple({"start": "from", "end": "to"}.get(n, n) for n in names)
     return names

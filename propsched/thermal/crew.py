@@ -91,7 +91,8 @@ def _shift(place: Place, t: Tuning) -> tuple[float, float, float]:
 def _outer_of(variant: Variant, variants: Sequence[Variant]) -> int | None:
     """The variant whose air it breathes."""
     own = [i for i, v in enumerate(variants) if v.space.id == variant.space.inside]
-    named = [i for i in own if variants[i].name == variant.name]
+    name = variant.name if variant.breathes is None else variant.breathes
+    named = [i for i in own if variants[i].name == name]
     return next(iter(named or own), None)
 
 

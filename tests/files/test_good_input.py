@@ -45,6 +45,32 @@ def test_the_good_season_is_read_in_every_part(tmp_path: Path) -> None:
     assert files.notes == ()
 
 
+def test_what_is_left_to_the_plan_is_read(tmp_path: Path) -> None:
+    """Heat by the week, days of making up as a list or a range, covers to lay."""
+    text = GOOD["season.toml"].replace(
+        "w_per_m2 = 150", 'w_per_m2 = 150, when = "by-week"'
+    )
+    text = text.replace("area_m2 = 4.0", 'area_m2 = 4.0\ncovers = ["fleece", "mat"]')
+    listed = text.replace("make_up = 2027-02-01", "make_up = [2027-02-01, 2027-02-13]")
+    border, _, bench, bed, _ = read_season(
+        write_folder(tmp_path / "list", season_toml=listed)
+    ).season.spaces
+    assert border.covers == ("fleece", "mat")
+    assert bench.by_week
+    assert bed.make_up_open
+    assert bed.make_up is None
+    assert bed.make_up_days == (date(2027, 2, 1), date(2027, 2, 13))
+    ranged = text.replace(
+        "make_up = 2027-02-01", "make_up_from = 2027-01-30\nmake_up_to = 2027-03-14"
+    )
+    bed = read_season(
+        write_folder(tmp_path / "range", season_toml=ranged)
+    ).season.spaces[3]
+    assert bed.make_up_open
+    assert (bed.make_up_from, bed.make_up_to) == (date(2027, 1, 30), date(2027, 3, 14))
+    assert bed.manure_l == 900  # 1.5 m² × 60 cm
+
+
 def test_column_types_are_as_promised(tmp_path: Path) -> None:
     """Empty tables have the same columns and types as full ones."""
     full = read_season(write_folder(tmp_path / "full"))
