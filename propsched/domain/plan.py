@@ -109,6 +109,8 @@ class Plan:
     versions: dict[str, str] = field(default_factory=dict)
     inputs: dict[str, str] = field(default_factory=dict)
     """Digest of every file read."""
+    assumed: tuple[str, ...] = ()
+    """What was supposed beyond the files when it was made, in words."""
 
 
 def gap(worth: float, bound: float) -> float:

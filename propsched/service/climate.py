@@ -22,6 +22,7 @@ from propsched.thermal.outlook_types import Outlook
 from propsched.thermal.probe import corrected_readings
 from propsched.thermal.rootzone import RootZone
 from propsched.thermal.simulate import simulate
+from propsched.thermal.snap import Spell, colder
 from propsched.thermal.tuning import Tuning
 
 BEFORE_DAYS = 92
@@ -39,6 +40,8 @@ class Loaded:
 
     files: SeasonFiles
     today: date
+    cold: tuple[Spell, ...] = ()
+    """Cold that is supposed, on days to come."""
 
     @property
     def season(self) -> Season:
@@ -128,18 +131,25 @@ def _winter_time(local: "Series[Timestamp]", season: Season) -> "Series[Timestam
 
 
 def warmth(
-    loaded: Loaded, *, winters: int, seed: int, by_readings: bool = True
+    loaded: Loaded,
+    *,
+    winters: int,
+    seed: int,
+    by_readings: bool = True,
+    until: date | None = None,
 ) -> Warmth:
     """
     Simulate all spaces of the season over all winters of the outlook.
+
+    ``until`` is the last day wanted, else well after the season's end.
 
     Readings move first what is only roughly known of a space, then, for a time, what
     comes out; neither without ``by_readings``.
     """
     season = loaded.season
     first = season.start - timedelta(days=BEFORE_DAYS)
-    days = (season.end - first).days + 1 + AFTER_DAYS
-    horizon = Horizon(first, days)
+    last = until or season.end + timedelta(days=AFTER_DAYS)
+    horizon = Horizon(first, (last - first).days + 1)
     outlook = make_outlook(
         season,
         loaded.files.weather,
@@ -149,6 +159,7 @@ def warmth(
         winters=winters,
         seed=seed,
     )
+    outlook = colder(outlook, loaded.cold)
     work_day = np.array([season.is_work_day(day) for day in horizon])
     site, variants, readings = season.site, variants_of(season), readings_of(loaded)
     if not by_readings:

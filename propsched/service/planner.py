@@ -18,6 +18,7 @@ from propsched.optimise.must import MustConflictError
 from propsched.optimise.problem import Solution
 from propsched.optimise.solve import Progress, solve
 from propsched.service import written
+from propsched.service.change import told
 from propsched.service.events import Finished, Improved, Outcome, Step
 from propsched.service.ground import Ground
 from propsched.service.prepare import Emit, Prepared, prepare
@@ -45,6 +46,29 @@ def make_plan(request: Request, emit: Emit, cancel: threading.Event) -> Outcome:
         If the plan fails the independent check: a bug, never the user's fault.
     """
     ready = prepare(request, emit, cancel)
+    solution, ready = solved(request, ready, emit, cancel)
+    outcome = write_out(request, ready, solution)
+    if request.save:
+        write_plan(request.folder, outcome.plan)
+    emit(Finished(outcome))
+    return outcome
+
+
+def solved(
+    request: Request,
+    ready: Prepared,
+    emit: Emit,
+    cancel: threading.Event,
+    *,
+    least_limit_s: float = LEAST_LIMIT_S,
+) -> tuple[Solution, Prepared]:
+    """
+    Solve and check; parameters, errors as for ``make_plan``.
+
+    Returns
+    -------
+    solution, and what it solves: the same, but for batches left standing.
+    """
     emit(Step("Solving"))
     began = time.monotonic()
 
@@ -57,23 +81,23 @@ def make_plan(request: Request, emit: Emit, cancel: threading.Event) -> Outcome:
             )
         )
 
-    solution, ready = _solved(request, ready, report, cancel)
+    limit_s = request.time_limit_s
+    if limit_s is None:
+        limit_s = max(least_limit_s, LIMIT_S_PER_BATCH * len(ready.problem.tasks))
+    solution, ready = _solved(request, ready, limit_s, report, cancel)
     if solution.status == "stopped" and not solution.routes:
         raise NothingFoundError("stopped before there was a plan")
     emit(Step("Checking"))
     faults = check(ready.problem, solution)
     if faults:
         raise RuntimeError("the plan failed its check: " + "; ".join(faults))
-    outcome = write_out(request, ready, solution)
-    if request.save:
-        write_plan(request.folder, outcome.plan)
-    emit(Finished(outcome))
-    return outcome
+    return solution, ready
 
 
 def _solved(
     request: Request,
     ready: Prepared,
+    limit_s: float,
     report: Callable[[Progress], None],
     cancel: threading.Event,
 ) -> tuple[Solution, Prepared]:
@@ -85,9 +109,6 @@ def _solved(
     solution, and what it solves: the same, but for batches left standing.
     """
     batches = len(ready.problem.tasks)
-    limit_s = request.time_limit_s
-    if limit_s is None:
-        limit_s = max(LEAST_LIMIT_S, LIMIT_S_PER_BATCH * batches)
     for _ in range(batches + 1):
         try:
             solution = solve(
@@ -157,6 +178,7 @@ def write_out(request: Request, ready: Prepared, solution: Solution) -> Outcome:
         seed=request.seed,
         versions=written.versions(),
         inputs=dict(ready.loaded.files.digests),
+        assumed=told(ready.change),
     )
     batches = tuple(one.batch for one in ready.raised)
     crops = {one.batch.id: one.crop for one in ready.raised}

@@ -16,6 +16,7 @@ from propsched.domain.season import Season
 from propsched.errors import NothingFoundError, PropschedError
 from propsched.optimise.problem import Pinned, Problem
 from propsched.service.assemble import build_problem
+from propsched.service.change import NOTHING, Change, changed_batches, supposed
 from propsched.service.climate import Loaded, Warmth, load, warmth
 from propsched.service.events import Event, Step
 from propsched.service.ground import Ground
@@ -42,12 +43,20 @@ class Prepared:
     """First day of the season a batch may stand out at night."""
     overfull: tuple[str, ...]
     """Spaces that hold more than their area as things stand, in sentences."""
+    change: Change
+    """What is supposed beyond the files."""
     seconds: Mapping[str, float]
 
 
-def prepare(request: Request, emit: Emit, cancel: Flag | None = None) -> Prepared:
+def prepare(
+    request: Request,
+    emit: Emit,
+    cancel: Flag | None = None,
+    *,
+    change: Change = NOTHING,
+) -> Prepared:
     """
-    Read, simulate and grow a season.
+    Read, simulate and grow a season, as it would be if a change came about.
 
     Raises
     ------
@@ -74,14 +83,11 @@ def prepare(request: Request, emit: Emit, cancel: Flag | None = None) -> Prepare
         raised(batch, loaded.files.crops.get(batch.crop, batch.method))
         for batch in expand(loaded.files.batches)
     )
-    states = standing(
-        loaded.files.daybook,
-        season,
-        {b.batch.id: b.crop for b in batches},
-        today=loaded.today,
-        sown={b.batch.id: b.sown for b in batches},
-        wanted={b.batch.id: b.batch.wanted for b in batches},
-    )
+    states = states_of(loaded, batches)
+    if change:
+        loaded = supposed(loaded, change, states)
+        batches = changed_batches(batches, change, states)
+        season, states = loaded.season, states_of(loaded, batches)
     clock.lap("read")
     step("Simulating")
     warm = warmth(loaded, winters=request.winters, seed=request.seed)
@@ -124,7 +130,20 @@ def prepare(request: Request, emit: Emit, cancel: Flag | None = None) -> Prepare
         states=states,
         gates=gates,
         overfull=overfull,
+        change=change,
         seconds=clock.laps,
+    )
+
+
+def states_of(loaded: Loaded, batches: tuple[Raised, ...]) -> dict[str, BatchState]:
+    """Where every batch that was begun stands, by batch."""
+    return standing(
+        loaded.files.daybook,
+        loaded.season,
+        {b.batch.id: b.crop for b in batches},
+        today=loaded.today,
+        sown={b.batch.id: b.sown for b in batches},
+        wanted={b.batch.id: b.batch.wanted for b in batches},
     )
 
 

@@ -31,6 +31,7 @@ from propsched.optimise.problem import (
     over_loss,
 )
 from propsched.service.ground import Ground, heat_cost_per_day
+from propsched.service.near import all_kept, change_cost, kept_value
 from propsched.service.raised import Raised
 from propsched.service.tasks import counted
 from propsched.service.underway import through
@@ -258,7 +259,9 @@ def scarce(out: Written) -> tuple[Scarce, ...]:
 
 def terms(out: Written) -> dict[str, float]:
     """The worth of the plan, term by term; they add up to it."""
-    names = ("plants", "standing_over", "lateness", "earliness", "moves", "heat")
+    names = (
+        "plants", "standing_over", "lateness", "earliness", "moves", "heat", "changes",
+    )  # fmt: skip
     sums = dict.fromkeys(names, 0)
     for route in out.solution.routes:
         task = out.problem.tasks[route.task]
@@ -278,7 +281,9 @@ def terms(out: Written) -> dict[str, float]:
         sums["earliness"] -= early
         name = "standing_over" if route.over else "plants"
         sums[name] += route.value + late + early + moved * out.problem.move_cost
-    sums["heat"] = out.problem.constant
+        sums[name] -= kept_value(out.problem, route)
+    sums["changes"] = -change_cost(out.problem, out.solution)
+    sums["heat"] = out.problem.constant + all_kept(out.problem)
     return {name: value / WORTH_SCALE for name, value in sums.items()}
 
 
