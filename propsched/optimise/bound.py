@@ -1,16 +1,19 @@
 """
 What no plan can be worth more than, from prices alone.
 
-At any prices ≥ 0 on area and work, the best routes taken one by one, plus the
-worth of all area and work at those prices, is at least the worth of any plan.
+At any prices ≥ 0 on all that is limited, the best routes taken one by one, the best
+ways of running each space, and the worth of all there is at those prices, are
+together at least the worth of any plan.
 """
 
 from dataclasses import dataclass
 
 import numpy as np
 
-from propsched.optimise.grid import NO_LIMIT, PACKINGS, Grid, Prices
+from propsched.optimise.grid import PACKINGS, Grid
+from propsched.optimise.modes import NO_LIMIT
 from propsched.optimise.network import Floats, Network
+from propsched.optimise.prices import Prices, rounded
 from propsched.optimise.problem import Problem
 from propsched.optimise.routes import Priced, price
 
@@ -20,11 +23,12 @@ class Bound:
     """A bound and where it comes from."""
 
     worth: float
-    """Without the constant."""
+    """Without the constant and the cost of the cheapest modes."""
     prices: Prices
     priced: Priced
     best: Floats
-    """Best worth of each task after prices, as it enters the bound. (B,)"""
+    """What a route of each task has to come to, after prices, for a plan that holds
+    it to reach the bound: the best worth of the task. (B,)"""
 
 
 def bound_at(problem: Problem, grid: Grid, network: Network, prices: Prices) -> Bound:
@@ -34,18 +38,46 @@ def bound_at(problem: Problem, grid: Grid, network: Network, prices: Prices) -> 
     np.maximum.at(best, network.task_of, priced.best)
     must = np.array([task.must for task in problem.tasks], dtype=np.bool_)
     best = np.where(must, best, np.maximum(best, 0.0))
-    return Bound(float(best.sum()) + all_worth(grid, prices), prices, priced, best)
+    alone = np.ones(best.size, dtype=np.bool_)
+    total = 0.0
+    for split in problem.splits:
+        parts = np.array(split.parts)
+        alone[[split.whole, *split.parts]] = False
+        together = float(best[parts].sum())
+        most = max(float(best[split.whole]), together)
+        best[split.whole] = most
+        # Beside a part the other parts are at their best.
+        best[parts] += most - together
+        total += most
+    total += float(best[alone].sum())
+    return Bound(total + all_worth(grid, prices), prices, priced, best)
 
 
 def all_worth(grid: Grid, prices: Prices) -> float:
-    """Worth of all area and work at given prices."""
+    """Worth of all that is limited, and of running spaces, at given prices."""
     packed = prices.packing.sum(axis=(1, 2)) @ np.arange(1, PACKINGS + 1)
     counted = grid.minutes < NO_LIMIT
     return float(
         packed
         + (prices.area * grid.area).sum()
         + (prices.minute[counted] * grid.minutes[counted]).sum()
+        + prices.link.sum()
+        + modes_worth(grid, prices)
     )
+
+
+def modes_worth(grid: Grid, prices: Prices) -> float:
+    """Worth of running each space in the best way, at given prices."""
+    modes = grid.modes
+    if not modes.period.size:
+        return 0.0
+    gain = (prices.mode * grid.area[modes.space]).sum(axis=1)
+    gain -= modes.extra + prices.manure * modes.manure
+    for (_, mode), values in prices.own.items():
+        gain[mode] += values.sum()
+    most = np.maximum.reduceat(gain, modes.first_of)
+    manure = prices.manure * modes.limit if prices.manure else 0.0
+    return float(most.sum()) + manure
 
 
 def exact_prices(problem: Problem, grid: Grid, prices: Prices) -> Prices:
@@ -58,22 +90,26 @@ def exact_prices(problem: Problem, grid: Grid, prices: Prices) -> Prices:
     """
     tasks = problem.tasks
     area = max((max(task.area, default=0) for task in tasks), default=0)
-    most = all_worth(grid, prices) + area * float(
-        prices.area.sum(axis=1).max(initial=0)
-    )
+    modes = grid.modes
+    most = float((prices.area * grid.area).sum() + prices.link.sum())
+    most += float(prices.packing.sum()) * PACKINGS
+    counted = grid.minutes < NO_LIMIT
+    most += float((prices.minute[counted] * grid.minutes[counted]).sum())
+    most += area * float(prices.area.sum(axis=1).max(initial=0))
     most += 2 * PACKINGS * float(prices.packing.sum()) * (1.0 + _fill(grid, area))
+    if modes.period.size:
+        most += float((prices.mode * (area + grid.area[modes.space])).sum())
+        most += 2.0 * sum(float(values.sum()) for values in prices.own.values())
+        most += float(modes.extra.sum())
+        if prices.manure:
+            most += prices.manure * float(modes.manure.sum() + modes.limit)
     for task in tasks:
         late = (task.late_per_day + task.early_per_day) * problem.days
         worth = abs(task.weight) + abs(task.over_weight) + late + problem.move_cost
-        most += worth * (len(task.area) + 1)
+        most += worth * (len(task.area) + 1) + sum(kept.worth for kept in task.kept)
         most += sum(task.minutes) * float(prices.minute.max(initial=0.0))
     bits = int(np.clip(50 - np.ceil(np.log2(most + 2.0)), 0, 20))
-    scale = float(2**bits)
-    return Prices(
-        np.round(prices.area * scale) / scale,
-        np.round(prices.minute * scale) / scale,
-        np.round(prices.packing * scale) / scale,
-    )
+    return rounded(prices, float(2**bits))
 
 
 def _fill(grid: Grid, area: int) -> float:

@@ -1,4 +1,4 @@
-"""CP-SAT picks at most one route a task from a pool, under area and work."""
+"""CP-SAT picks at most one route a task from a pool, and how spaces are run."""
 
 import threading
 from collections.abc import Iterator
@@ -8,7 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 from ortools.sat.python import cp_model
 
-from propsched.optimise.grid import NO_LIMIT, Grid
+from propsched.optimise.grid import Grid
+from propsched.optimise.modes import NO_LIMIT
 from propsched.optimise.problem import Problem, Route
 from propsched.optimise.stays import Use, stay_table, use_of, work_table
 
@@ -77,8 +78,13 @@ def choose(
     _one_each(problem, model, routes, taken)
     _area(grid, model, uses, taken, [route.task for route in routes])
     _work(grid, model, uses, taken)
+    run = run_spaces(grid, model, uses, taken, [route.task for route in routes])
+    _order(problem, model, routes, taken)
     model.maximize(
-        cp_model.LinearExpr.weighted_sum(taken, [route.value for route in routes])
+        cp_model.LinearExpr.weighted_sum(
+            [*taken, *run],
+            [route.value for route in routes] + (-grid.modes.extra).tolist(),
+        )
     )
     kept = {(r.task, r.over, r.stops) for r in hint.values()}
     for var, route in zip(taken, routes, strict=True):
@@ -126,6 +132,11 @@ def _one_each(
     }
     for route, var in zip(routes, taken, strict=True):
         by_task.setdefault(route.task, []).append(var)
+    for split in problem.splits:
+        # Beside the whole there are no parts.
+        whole = by_task.pop(split.whole, [])
+        for part in split.parts:
+            by_task[part] = by_task.get(part, []) + whole
     for b, mine in by_task.items():
         if problem.tasks[b].must:
             model.add_exactly_one(mine)
@@ -178,3 +189,46 @@ def _work(
                 )
                 <= int(grid.minutes[j])
             )
+
+
+def run_spaces(
+    grid: Grid,
+    model: cp_model.CpModel,
+    uses: list[Use],
+    taken: list[cp_model.IntVar],
+    task_of: list[int],
+) -> list[cp_model.IntVar]:
+    """How spaces are run: a yes or no for each mode, and what needs it."""
+    modes = grid.modes
+    run = [model.new_bool_var("") for _ in modes.period]
+    for period in range(modes.usual.size):
+        model.add_exactly_one([run[m] for m in np.flatnonzero(modes.period == period)])
+    if modes.limit < NO_LIMIT and run:
+        manure = cp_model.LinearExpr.weighted_sum(run, modes.manure.tolist())
+        model.add(manure <= modes.limit)
+    needs: dict[tuple[int, int], list[cp_model.IntVar]] = {}
+    for task, use, var in zip(task_of, uses, taken, strict=True):
+        for m in use.modes:
+            needs.setdefault((task, m), []).append(var)
+    for (_, m), mine in needs.items():
+        model.add(cp_model.LinearExpr.sum(mine) <= run[m])
+    return run
+
+
+def _order(
+    problem: Problem,
+    model: cp_model.CpModel,
+    routes: list[Route],
+    taken: list[cp_model.IntVar],
+) -> None:
+    """By each day the later of a link has started, or the earlier may start after."""
+    starts: dict[int, list[tuple[int, cp_model.IntVar]]] = {}
+    for route, var in zip(routes, taken, strict=True):
+        starts.setdefault(route.task, []).append((route.stops[0].start, var))
+    for link in problem.links:
+        first, second = starts.get(link.earlier, []), starts.get(link.later, [])
+        for day in sorted({start for start, _ in second}):
+            begun = [var for start, var in second if start <= day]
+            after = [var for start, var in first if start > day - link.days]
+            if after:
+                model.add_at_most_one([*begun, *after])

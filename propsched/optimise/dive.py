@@ -9,13 +9,14 @@ from collections.abc import Callable
 
 import numpy as np
 
-from propsched.optimise.grid import no_prices
 from propsched.optimise.master import Master, Shares
 from propsched.optimise.network import Network
+from propsched.optimise.partial import Plan
+from propsched.optimise.prices import no_prices
 from propsched.optimise.problem import Route
 from propsched.optimise.routes import price, trace
-from propsched.optimise.search import Plan, Search
-from propsched.optimise.stays import Pool, fits
+from propsched.optimise.search import Search
+from propsched.optimise.stays import Pool
 
 SURE = 0.95
 """Share from which a route is fixed without asking; else the largest alone."""
@@ -57,23 +58,52 @@ def dive(
     while not stop():
         if shares is not None:
             rng = search.rng if shake else None
-            fixed = _fix(plan, pool, shares, rng)
-            if not fixed:
+            settled = _settle(plan, shares, rng)
+            fixed = [] if settled else _fix(plan, pool, shares, rng)
+            if not (fixed or settled):
                 break
         master.fix(fixed)
+        master.fix_modes([int(m) for m in plan.room.chosen if m >= 0])
         master.bar(
             [
                 i
                 for i, route in enumerate(pool.routes)
-                if route.task not in plan.routes and not fits(plan.room, pool.uses[i])
+                if route.task not in plan.routes and not plan.fits(route, pool.uses[i])
             ]
         )
         if shares is not None:
             _find(search, network, pool, shares, plan)
         shares = master.solve(tighten=False)
     master.release()
-    search.fill(plan, no_prices(search.grid))
+    plan.room.undecide()
+    search.fill(plan, no_prices(search.problem, search.grid))
     return plan
+
+
+def _settle(plan: Plan, shares: Shares, rng: np.random.Generator | None) -> bool:
+    """
+    Decide how spaces are run, the surest modes first; whether there was any left.
+
+    How spaces are run decides what fits, so it comes before any route.
+    """
+    room = plan.room
+    modes = room.modes
+    left = room.chosen[modes.period] < 0 if modes.period.size else np.zeros(0, bool)
+    if not left.any():
+        return False
+    sure = shares.mode.copy()
+    if rng is not None:
+        sure *= rng.uniform(1.0, 1.5, sure.size)
+    sure[~left] = -1.0
+    order = np.argsort(-sure, kind="stable")
+    done = 0
+    for m in order:
+        if sure[m] < 0.0 or (done and sure[m] < SURE):
+            break
+        if room.open()[m] and room.chosen[modes.period[m]] < 0:
+            room.decide(int(m))
+            done += 1
+    return done > 0
 
 
 def _fix(
@@ -91,7 +121,7 @@ def _fix(
         if share < 1e-6 or (share < SURE and fixed):
             break
         route, use = pool.routes[i], pool.uses[i]
-        if route.task not in plan.routes and fits(plan.room, use):
+        if plan.fits(route, use):
             plan.put(route, use)
             fixed.append(int(i))
     return fixed

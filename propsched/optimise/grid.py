@@ -3,7 +3,8 @@ Days and area as the routes see them: only days on which something may move.
 
 Plants start and leave on few days (work days, and for some stages any day with
 somebody there), so between two such days the same plants stand.  Area and its
-price are therefore kept by block, from one moving day to the next.
+price are therefore kept by block, from one moving day to the next; a period in
+which a space may be run in several ways begins and ends with a block too.
 """
 
 from dataclasses import dataclass
@@ -11,12 +12,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from propsched.optimise.modes import NO_LIMIT, Modes, make_modes
 from propsched.optimise.problem import Problem, Task
 
 PACKINGS = 4
 """How many packing limits each block has."""
-NO_LIMIT = 2**62
-"""Minutes of a day on which none are counted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,31 +35,8 @@ class Grid:
     """The day of each block on which its area is least. Shape (S, N)."""
     minutes: NDArray[np.int64]
     """Work allowed on each moving day; ``NO_LIMIT`` off work days. (N,)"""
-
-
-@dataclass(frozen=True, slots=True)
-class Prices:
-    """What a unit of area for a block, and a minute, cost; all ≥ 0."""
-
-    area: NDArray[np.float64]
-    """Shape (S, N)."""
-    minute: NDArray[np.float64]
-    """Shape (N,)."""
-    packing: NDArray[np.float64]
-    """Of one unit of ``packing_weight``, by its k − 1. Shape (PACKINGS, S, N)."""
-
-
-@dataclass(slots=True)
-class Room:
-    """What is left; changed in place as routes come and go."""
-
-    area: NDArray[np.int64]
-    """Shape (S, N)."""
-    minutes: NDArray[np.int64]
-    """Shape (N,)."""
-
-    def copy(self) -> "Room":
-        return Room(self.area.copy(), self.minutes.copy())
+    modes: Modes
+    """Ways of running spaces, by block."""
 
 
 def packing_weight(
@@ -107,6 +84,10 @@ def make_grid(problem: Problem) -> Grid:
         for pin in task.pins:
             if pin.start is not None:
                 moving[pin.start] = True
+    for period in problem.periods:
+        for day in (period.first, period.end):
+            if 0 <= day < days:
+                moving[day] = True
     moves = np.flatnonzero(moving)
     ends = np.append(moves[1:], days)
     spaces = problem.capacity.shape[0]
@@ -114,9 +95,10 @@ def make_grid(problem: Problem) -> Grid:
     for j, (first, end) in enumerate(zip(moves, ends, strict=True)):
         least[:, j] = first + np.argmin(problem.capacity[:, first:end], axis=1)
     every = np.arange(days + 1)
+    at_or_after = np.searchsorted(moves, every, side="left").astype(np.int64)
     return Grid(
         days=moves.astype(np.int64),
-        at_or_after=np.searchsorted(moves, every, side="left").astype(np.int64),
+        at_or_after=at_or_after,
         at_or_before=(np.searchsorted(moves, every, side="right") - 1).astype(np.int64),
         area=np.maximum(0, np.take_along_axis(problem.capacity, least, axis=1)).astype(
             np.int64
@@ -125,6 +107,7 @@ def make_grid(problem: Problem) -> Grid:
         minutes=np.where(problem.work[moves], problem.minutes[moves], NO_LIMIT).astype(
             np.int64
         ),
+        modes=make_modes(problem, at_or_after, moves.size),
     )
 
 
@@ -164,39 +147,3 @@ def room_beside(problem: Problem, grid: Grid) -> list[NDArray[np.int64]]:
         total += mine
     beside = grid.area - total
     return [beside + own.get(b, 0) for b in range(len(problem.tasks))]
-
-
-def by_day(
-    grid: Grid, prices: Prices, days: int
-) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
-    """Prices by day, (S, D), (D,) and (PACKINGS, S, D): a block's is that of the
-    day on which its area is least."""
-    area = np.zeros((grid.area.shape[0], days))
-    np.put_along_axis(area, grid.least_day, prices.area, axis=1)
-    minute = np.zeros(days)
-    minute[grid.days] = prices.minute
-    packing = np.zeros((PACKINGS, *area.shape))
-    for k in range(PACKINGS):
-        np.put_along_axis(packing[k], grid.least_day, prices.packing[k], axis=1)
-    return area, minute, packing
-
-
-def no_prices(grid: Grid) -> Prices:
-    shape = grid.area.shape
-    return Prices(
-        np.zeros(shape), np.zeros(grid.days.size), np.zeros((PACKINGS, *shape))
-    )
-
-
-def between(one: Prices, other: Prices, weight: float) -> Prices:
-    """``weight`` of the one, the rest of the other."""
-    rest = 1.0 - weight
-    return Prices(
-        weight * one.area + rest * other.area,
-        weight * one.minute + rest * other.minute,
-        weight * one.packing + rest * other.packing,
-    )
-
-
-def all_room(grid: Grid) -> Room:
-    return Room(grid.area.copy(), grid.minutes.copy())

@@ -5,23 +5,29 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from propsched.optimise.grid import Grid, Room, all_room, make_grid, no_prices
+from propsched.optimise.grid import Grid, make_grid
 from propsched.optimise.network import make_network
+from propsched.optimise.partial import Plan, Ties
+from propsched.optimise.prices import no_prices
 from propsched.optimise.problem import Pinned, Problem, Route, Solution, Task
 from propsched.optimise.reason import Reason
+from propsched.optimise.room import Room
 from propsched.optimise.routes import price, trace
-from propsched.optimise.stays import take, use_of
+from propsched.optimise.stays import use_of
 
 
 def room_left(
     problem: Problem, grid: Grid, solution: Solution, but: int | None = None
 ) -> Room:
-    """What a solution leaves, one task's route aside."""
-    room = all_room(grid)
+    """What a solution leaves, one task's route aside; spaces run as they are."""
+    plan = Plan.empty(Ties(problem), grid)
+    first_of = grid.modes.first_of
+    for period, mode in enumerate(solution.modes):
+        plan.room.decide(int(first_of[period]) + mode)
     for route in solution.routes:
         if route.task != but:
-            take(room, use_of(problem, grid, route))
-    return room
+            plan.put(route, use_of(problem, grid, route))
+    return plan.room
 
 
 def best_in(problem: Problem, task: int, room: Room) -> Route | None:
@@ -30,7 +36,7 @@ def best_in(problem: Problem, task: int, room: Room) -> Route | None:
     network = make_network(problem, grid, (task,))
     if not network.task_of.size:
         return None
-    priced = price(network, no_prices(grid), room)
+    priced = price(network, no_prices(problem, grid), room)
     return trace(network, grid, priced, int(np.argmax(priced.best)))
 
 

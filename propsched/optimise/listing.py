@@ -13,6 +13,7 @@ import numpy as np
 from propsched.optimise.bound import Bound
 from propsched.optimise.grid import Grid
 from propsched.optimise.network import Floats, Ints, Network
+from propsched.optimise.prices import start_prices
 from propsched.optimise.problem import Route, Stop
 
 
@@ -44,11 +45,11 @@ def list_routes(
 
 
 def _distinct(network: Network, routes: list[Route]) -> list[Route]:
-    """Of routes through the same spaces on the same days, the best one alone."""
+    """Of routes through the same places on the same days, the best one alone."""
     best: dict[tuple[object, ...], Route] = {}
     for route in routes:
         through = tuple(
-            (int(network.space_of[stop.variant]), stop.start, stop.end)
+            (int(network.place_of[stop.variant]), stop.start, stop.end)
             for stop in route.stops
         )
         key = (route.task, route.over, through)
@@ -83,8 +84,11 @@ def _of_chain(
     node = np.arange(begin, end)
     node = node[bound.priced.node[number][node] >= least]
     none = np.zeros(node.size)
+    starts = start_prices(network.links, network.days, bound.prices.link)
+    started = starts.get(int(network.task_of[chain]))
+    paid = none if started is None else -started[level.j[node]]
     parts = _Parts(
-        number, number, node, none, none, np.empty((node.size, 0), dtype=np.int64)
+        number, number, node, paid, none, np.empty((node.size, 0), dtype=np.int64)
     )
     found: list[Route] = []
     while parts.node.size:
@@ -109,7 +113,7 @@ def _standing(
     """Routes that stand over from here."""
     level = network.levels[parts.number]
     node = parts.node
-    row, s, j = level.row[node], level.space[node], level.j[node]
+    row, s, j = level.row[node], level.place[node], level.j[node]
     total = bound.priced.total[parts.number]
     worth = parts.paid + level.over[node] - (total[row, s, -1] - total[row, s, j])
     worth -= bound.prices.minute[j] * level.minutes[node]
@@ -126,7 +130,7 @@ def _going(
     """Which parts may leave on which moving day and still be good enough."""
     level = network.levels[parts.number]
     node = parts.node
-    row, s, j = level.row[node], level.space[node], level.j[node]
+    row, s, j = level.row[node], level.place[node], level.j[node]
     base = parts.paid + level.gain[node]
     base += bound.priced.total[parts.number][row, s, j]
     base -= bound.prices.minute[j] * level.minutes[node]
@@ -150,8 +154,11 @@ def _entered(
     """The beginnings one stage longer."""
     level, later = network.levels[parts.number], network.levels[parts.number - 1]
     node = parts.node[part]
-    row, s, j = level.row[node], level.space[node], level.j[node]
-    moved = network.move_cost * (network.space_of[None, :] != s[:, None])
+    row, s, j = level.row[node], level.place[node], level.j[node]
+    floor_of = network.modes.floor_of
+    moved = network.move_cost * (
+        floor_of[network.place_of][None, :] != floor_of[s][:, None]
+    )
     value = (parts.value[part] + level.gain[node])[:, None] - moved
     paid = parts.paid[part] + level.gain[node]
     total = bound.priced.total[parts.number]

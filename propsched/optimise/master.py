@@ -1,5 +1,5 @@
 """
-The linear programme over the routes found: shares of routes under area and work.
+The linear programme over the routes found: shares of routes and of modes.
 
 Only limits that were ever overstepped become rows, a few at a time; the solver
 keeps its basis from one call to the next.
@@ -12,11 +12,14 @@ from numpy.typing import NDArray
 from ortools.math_opt.python.linear_constraints import LinearConstraint
 from ortools.math_opt.python.model import Model
 from ortools.math_opt.python.parameters import SolveParameters, SolverType
+from ortools.math_opt.python.result import SolveResult
 from ortools.math_opt.python.solve import IncrementalSolver
 from ortools.math_opt.python.variables import Variable
 
-from propsched.optimise.grid import PACKINGS, Prices, packing_weight
-from propsched.optimise.stays import Pool, Use
+from propsched.optimise.lines import Entry, Lines, Packing
+from propsched.optimise.modes import NO_LIMIT
+from propsched.optimise.prices import Prices, no_prices
+from propsched.optimise.stays import Pool
 
 Floats = NDArray[np.float64]
 
@@ -26,9 +29,12 @@ class Shares:
     """Optimum of the linear programme."""
 
     worth: float
-    """Without the constant; big losses for must tasks not placed included."""
+    """Without the constant and the cheapest modes; big losses for must tasks not
+    placed included."""
     share: Floats
     """Of each route of the pool."""
+    mode: Floats
+    """Of each mode. (M,)"""
     prices: Prices
     missing: dict[int, float]
     """Share of each must task that is not placed, where above zero."""
@@ -47,27 +53,71 @@ class Master:
         self._pool = pool
         self._model = Model()
         self._columns: list[Variable] = []
-        self._task_rows: dict[int, LinearConstraint] = {}
-        self._area_rows: dict[tuple[int, int], LinearConstraint] = {}
-        self._work_rows: dict[int, LinearConstraint] = {}
-        self._packing_rows: dict[tuple[int, int, int], LinearConstraint] = {}
+        self._held: list[Variable] = []
+        self._model.objective.is_maximize = True
+        self._task_rows = self._make_task_rows()
         self._missing: dict[int, Variable] = {}
-        self._held: list[int] = []
-        self._stays = np.empty((0, 5), dtype=np.int64)
-        self._work = np.empty((0, 3), dtype=np.int64)
-        objective = self._model.objective
-        objective.is_maximize = True
         for b, task in enumerate(pool.problem.tasks):
-            low = 1.0 if task.must else 0.0
-            row = self._model.add_linear_constraint(lb=low, ub=1.0)
-            self._task_rows[b] = row
             if task.must:
                 gap = self._model.add_variable(lb=0.0, ub=1.0)
-                row.set_coefficient(gap, 1.0)
-                objective.set_linear_coefficient(gap, -penalty)
+                self._task_rows[b][0].set_coefficient(gap, 1.0)
+                self._model.objective.set_linear_coefficient(gap, -penalty)
                 self._missing[b] = gap
+        self._modes: list[Variable] = []
+        self._manure_row = self._make_modes()
+        self._own: dict[tuple[int, int], int] = {}
+        self._own_keys: list[tuple[int, int]] = []
+        self._make_lines()
         self._solver = IncrementalSolver(self._model, SolverType.GLOP)
         self._parameters = SolveParameters(threads=threads)
+
+    def _make_task_rows(self) -> dict[int, tuple[LinearConstraint, ...]]:
+        """At most one route of each task; a whole takes the place of its parts."""
+        rows: dict[int, tuple[LinearConstraint, ...]] = {}
+        problem = self._pool.problem
+        wholes = {split.whole for split in problem.splits}
+        for b, task in enumerate(problem.tasks):
+            if b not in wholes:
+                low = 1.0 if task.must else 0.0
+                rows[b] = (self._model.add_linear_constraint(lb=low, ub=1.0),)
+        for split in problem.splits:
+            rows[split.whole] = tuple(rows[part][0] for part in split.parts)
+        return rows
+
+    def _make_modes(self) -> LinearConstraint | None:
+        """Exactly one mode in each period, and no more manure than there is."""
+        modes = self._pool.grid.modes
+        rows = [self._model.add_linear_constraint(lb=1.0, ub=1.0) for _ in modes.usual]
+        manure = None
+        if modes.limit < NO_LIMIT and modes.manure.any():
+            manure = self._model.add_linear_constraint(ub=float(modes.limit))
+        for m, period in enumerate(modes.period):
+            share = self._model.add_variable(lb=0.0)
+            self._modes.append(share)
+            cost = -float(modes.extra[m])
+            self._model.objective.set_linear_coefficient(share, cost)
+            rows[period].set_coefficient(share, 1.0)
+            if manure is not None and modes.manure[m]:
+                manure.set_coefficient(share, float(modes.manure[m]))
+        return manure
+
+    def _make_lines(self) -> None:
+        grid = self._pool.grid
+        area = grid.area.astype(np.float64)
+        minutes = grid.minutes.astype(np.float64)
+        ones, none = np.ones(grid.days.size), np.zeros(grid.days.size)
+        by_mode = area[grid.modes.space]
+        make = (self._model, self._columns)
+        self._area = Lines(*make, lambda space: area[space])
+        self._work = Lines(*make, lambda _: minutes)
+        self._links = Lines(*make, lambda _: ones)
+        self._lets = Lines(
+            *make, lambda _: none, lambda m: (self._modes[m], by_mode[m])
+        )
+        self._lets_own = Lines(
+            *make, lambda _: none, lambda i: (self._modes[self._own_keys[i][1]], ones)
+        )
+        self._packing = Packing(*make, grid)
 
     def solve(self, *, tighten: bool = True) -> Shares:
         """
@@ -82,23 +132,10 @@ class Master:
         while True:
             result = self._solver.solve(params=self._parameters)
             share = np.array(result.variable_values(self._columns))
-            fuller = self._add_rows(share)
-            if not ((tighten and self._add_packing(share)) or fuller):
+            mode = np.array(result.variable_values(self._modes))
+            fuller = self._tighten(share, mode)
+            if not ((tighten and self._packing.tighten(share)) or fuller):
                 break
-        area = np.zeros(self._pool.grid.area.shape)
-        minute = np.zeros(self._pool.grid.days.size)
-        area_keys, work_keys = list(self._area_rows), list(self._work_rows)
-        found = result.dual_values([self._area_rows[key] for key in area_keys])
-        for (s, j), dual in zip(area_keys, found, strict=True):
-            area[s, j] = max(0.0, dual)
-        packing = np.zeros((PACKINGS, *area.shape))
-        keys = list(self._packing_rows)
-        found = result.dual_values([self._packing_rows[key] for key in keys])
-        for (k, s, j), dual in zip(keys, found, strict=True):
-            packing[k - 1, s, j] = max(0.0, dual)
-        found = result.dual_values([self._work_rows[key] for key in work_keys])
-        for j, dual in zip(work_keys, found, strict=True):
-            minute[j] = max(0.0, dual)
         gaps = result.variable_values(list(self._missing.values()))
         missing = {
             b: value
@@ -106,15 +143,66 @@ class Master:
             if value > 1e-7
         }
         return Shares(
-            result.objective_value(), share, Prices(area, minute, packing), missing
+            result.objective_value(), share, mode, self._prices(result), missing
+        )
+
+    def _tighten(self, share: Floats, mode: Floats) -> bool:
+        added = [
+            lines.tighten(share, lambda _: 0.0)
+            for lines in (self._area, self._work, self._links)
+        ]
+        if self._modes:
+            added += [
+                self._lets.tighten(share, lambda m: mode[m]),
+                self._lets_own.tighten(share, lambda i: mode[self._own_keys[i][1]]),
+            ]
+        return any(added)
+
+    def _prices(self, result: SolveResult) -> Prices:
+        prices = no_prices(self._pool.problem, self._pool.grid)
+        for s, j, dual in self._area.prices(result):
+            prices.area[s, j] = dual
+        for _, j, dual in self._work.prices(result):
+            prices.minute[j] = dual
+        for (k, s), j, dual in self._packing.prices(result):
+            prices.packing[k - 1, s, j] = dual
+        for m, j, dual in self._lets.prices(result):
+            prices.mode[m, j] = dual
+        for link, j, dual in self._links.prices(result):
+            prices.link[link, j] = dual
+        own: dict[tuple[int, int], Floats] = {}
+        for i, j, dual in self._lets_own.prices(result):
+            key = self._own_keys[i]
+            if key not in own:
+                own[key] = np.zeros(prices.minute.size)
+            own[key][j] = dual
+        manure = 0.0
+        if self._manure_row is not None:
+            manure = max(0.0, result.dual_values(self._manure_row))
+        return Prices(
+            prices.area,
+            prices.minute,
+            prices.packing,
+            prices.mode,
+            prices.link,
+            own,
+            manure,
         )
 
     def fix(self, columns: list[int]) -> None:
         """Take these routes whole."""
         self._add_columns()
         for i in columns:
-            self._columns[i].lower_bound = 1.0
-            self._held.append(i)
+            self._hold(self._columns[i])
+
+    def fix_modes(self, modes: list[int]) -> None:
+        """Run spaces in these modes."""
+        for m in modes:
+            self._hold(self._modes[m])
+
+    def _hold(self, variable: Variable) -> None:
+        variable.lower_bound = 1.0
+        self._held.append(variable)
 
     def bar(self, columns: list[int]) -> None:
         """Leave these routes out."""
@@ -122,13 +210,13 @@ class Master:
         for i in columns:
             if self._columns[i].upper_bound > 0.0:
                 self._columns[i].upper_bound = 0.0
-                self._held.append(i)
+                self._held.append(self._columns[i])
 
     def release(self) -> None:
         """Forget what was fixed and barred."""
-        for i in self._held:
-            self._columns[i].lower_bound = 0.0
-            self._columns[i].upper_bound = np.inf
+        for variable in self._held:
+            variable.lower_bound = 0.0
+            variable.upper_bound = np.inf
         self._held.clear()
 
     def _add_columns(self) -> None:
@@ -138,104 +226,44 @@ class Master:
             column = self._model.add_variable(lb=0.0)
             self._columns.append(column)
             self._model.objective.set_linear_coefficient(column, routes[i].value)
-            self._task_rows[routes[i].task].set_coefficient(column, 1.0)
-            self._fill_column(column, uses[i])
-        fresh = uses[start:]
-        stays = [(start + i, *x) for i, use in enumerate(fresh) for x in use.stays]
-        work = [(start + i, *x) for i, use in enumerate(fresh) for x in use.work]
-        self._stays = np.concatenate(
-            [self._stays, np.array(stays, dtype=np.int64).reshape(-1, 5)]
-        )
-        self._work = np.concatenate(
-            [self._work, np.array(work, dtype=np.int64).reshape(-1, 3)]
-        )
+            for row in self._task_rows[routes[i].task]:
+                row.set_coefficient(column, 1.0)
+        if start == len(routes):
+            return
+        fresh = list(enumerate(uses[start:], start))
+        stays = [(i, *stay) for i, use in fresh for stay in use.stays]
+        self._area.add(stays)
+        self._packing.add(stays)
+        self._work.add([(i, 0, j, j + 1, m) for i, use in fresh for j, m in use.work])
+        if self._modes:
+            self._lets.add([(i, *let) for i, use in fresh for let in use.lets])
+            self._lets_own.add(
+                [
+                    (i, self._line(routes[i].task, mode), first, end, 1)
+                    for i, use in fresh
+                    for mode, first, end, _ in use.lets
+                ]
+            )
+        if self._pool.problem.links:
+            self._links.add([x for i, _ in fresh for x in self._order(i)])
 
-    def _fill_column(self, column: Variable, use: Use) -> None:
-        for space, first, end, area in use.stays:
-            for (s, j), row in self._area_rows.items():
-                if s == space and first <= j < end:
-                    row.set_coefficient(column, area)
-            for (k, s, j), row in self._packing_rows.items():
-                if s == space and first <= j < end:
-                    weight = self._weight(area, s, j, k)
-                    if weight:
-                        row.set_coefficient(column, weight)
-        for j, minutes in use.work:
-            if j in self._work_rows:
-                self._work_rows[j].set_coefficient(column, minutes)
+    def _line(self, task: int, mode: int) -> int:
+        key = (task, mode)
+        if key not in self._own:
+            self._own[key] = len(self._own_keys)
+            self._own_keys.append(key)
+        return self._own[key]
 
-    def _weight(self, area: int, space: int, j: int, k: int) -> int:
-        room = max(1, int(self._pool.grid.area[space, j]))
-        return max(0, ((k + 1) * area - 1) // room)
-
-    def _add_packing(self, share: Floats) -> bool:
-        """Rows for the packing limits that shares of routes overstep."""
-        grid = self._pool.grid
-        i, s, first, end, area = self._stays[share[self._stays[:, 0]] > 1e-9].T
-        added = False
-        for space in range(grid.area.shape[0]):
-            mine = np.flatnonzero(s == space)
-            for k in range(1, PACKINGS + 1):
-                excess = np.full(grid.days.size, -float(k) - 1e-6)
-                for n in mine:
-                    part = slice(first[n], end[n])
-                    room = grid.area[space, part]
-                    excess[part] += share[i[n]] * packing_weight(area[n], room, k)
-                for peak in _peaks(excess):
-                    if (k, space, peak) not in self._packing_rows:
-                        self._add_packing_row(k, space, peak)
-                        added = True
-        return added
-
-    def _add_packing_row(self, k: int, space: int, j: int) -> None:
-        row = self._model.add_linear_constraint(ub=float(k))
-        self._packing_rows[k, space, j] = row
-        i, s, first, end, area = self._stays.T
-        inside = (s == space) & (first <= j) & (j < end)
-        for column, taken in zip(i[inside], area[inside], strict=True):
-            weight = self._weight(int(taken), space, j, k)
-            if weight:
-                row.set_coefficient(self._columns[column], float(weight))
-
-    def _add_rows(self, share: Floats) -> bool:
-        grid = self._pool.grid
-        spaces, n = grid.area.shape
-        used = np.zeros((spaces, n + 1))
-        i, s, first, end, area = self._stays.T
-        np.add.at(used, (s, first), share[i] * area)
-        np.add.at(used, (s, end), -share[i] * area)
-        room = grid.area + 1e-6 * np.maximum(1.0, grid.area)
-        excess = np.cumsum(used, axis=1)[:, :n] - room
-        added = False
-        for space in range(spaces):
-            for peak in _peaks(excess[space]):
-                if (space, peak) in self._area_rows:
-                    continue
-                row = self._model.add_linear_constraint(
-                    ub=float(grid.area[space, peak])
-                )
-                self._area_rows[space, peak] = row
-                inside = (s == space) & (first <= peak) & (peak < end)
-                for column, taken in zip(i[inside], area[inside], strict=True):
-                    row.set_coefficient(self._columns[column], float(taken))
-                added = True
-        worked = np.zeros(n)
-        np.add.at(worked, self._work[:, 1], share[self._work[:, 0]] * self._work[:, 2])
-        for day in np.flatnonzero(worked > grid.minutes + 1e-6):
-            if int(day) in self._work_rows:
-                continue
-            row = self._model.add_linear_constraint(ub=float(grid.minutes[day]))
-            self._work_rows[int(day)] = row
-            for column, _, taken in self._work[self._work[:, 1] == day]:
-                row.set_coefficient(self._columns[column], float(taken))
-            added = True
-        return added
-
-
-def _peaks(excess: Floats) -> list[int]:
-    """The worst place of each stretch above zero."""
-    over = np.flatnonzero(excess > 0)
-    if not over.size:
-        return []
-    parts = np.split(over, np.flatnonzero(np.diff(over) > 1) + 1)
-    return [int(part[np.argmax(excess[part])]) for part in parts]
+    def _order(self, i: int) -> list[Entry]:
+        """Days t that a start bars the other of its link from: see ``link_price``."""
+        route, days = self._pool.routes[i], self._pool.grid.days
+        day = route.stops[0].start
+        found: list[Entry] = []
+        for number, link in enumerate(self._pool.problem.links):
+            if link.later == route.task:
+                first = int(np.searchsorted(days, day))
+                found.append((i, number, first, days.size, 1))
+            if link.earlier == route.task:
+                end = int(np.searchsorted(days, day + link.days))
+                found.append((i, number, 0, end, 1))
+        return found

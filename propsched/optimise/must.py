@@ -9,11 +9,14 @@ import numpy as np
 from propsched.errors import PinsImpossibleError
 from propsched.optimise.bound import bound_at
 from propsched.optimise.choice import choose
-from propsched.optimise.grid import Grid, all_room, no_prices
+from propsched.optimise.grid import Grid
 from propsched.optimise.listing import list_routes
 from propsched.optimise.network import make_network
+from propsched.optimise.partial import Plan
+from propsched.optimise.prices import no_prices
 from propsched.optimise.problem import Problem, Route
-from propsched.optimise.search import Plan, Search
+from propsched.optimise.room import all_room
+from propsched.optimise.search import Search
 from propsched.optimise.stays import use_of
 
 ROUNDS = 60
@@ -54,7 +57,12 @@ def refuse_hopeless(problem: Problem, search: Search) -> None:
     for b, task in enumerate(problem.tasks):
         if not task.must:
             continue
-        if search.best_route(b, all_room(search.grid), no_prices(search.grid)) is None:
+        if (
+            search.best_route(
+                b, all_room(search.grid), no_prices(search.problem, search.grid)
+            )
+            is None
+        ):
             lost.append(b)
     if lost:
         names = ", ".join(f'"{problem.tasks[b].name}"' for b in lost)
@@ -85,7 +93,7 @@ def place_all(
     if all(b in plan.routes for b in must):
         return plan
     network = make_network(problem, grid, must)
-    free = bound_at(problem, grid, network, no_prices(grid))
+    free = bound_at(problem, grid, network, no_prices(problem, grid))
     routes = list_routes(network, grid, free, np.inf, LISTED)
     proven = False
     if routes is None:
@@ -107,7 +115,7 @@ def place_all(
         proven = chosen.impossible
         if chosen.routes is not None:
             best = search.rebuild(list(chosen.routes))
-            search.fill(best, no_prices(grid))
+            search.fill(best, no_prices(problem, grid))
             return best
     raise _conflict(problem, search, plan, must, proven=proven)
 
@@ -121,7 +129,7 @@ def _insist(
     reproducible: bool,
 ) -> Plan:
     """Go on inserting for the must tasks alone, too many ways to list them all."""
-    free = no_prices(search.grid)
+    free = no_prices(search.problem, search.grid)
     plan = search.rebuild([route for b, route in plan.routes.items() if b in must])
     end = time.perf_counter() + limit_s
     for _ in range(ROUNDS):
@@ -141,7 +149,9 @@ def _conflict(
     alone = search.rebuild([r for b, r in plan.routes.items() if b in must])
     missing = tuple(b for b in must if b not in alone.routes)
     first = missing[0]
-    wish = search.best_route(first, all_room(search.grid), no_prices(search.grid))
+    wish = search.best_route(
+        first, all_room(search.grid), no_prices(search.problem, search.grid)
+    )
     names = ", ".join(f'"{problem.tasks[b].name}"' for b in missing)
     clash = Clash(missing, proven=proven)
     where = ""

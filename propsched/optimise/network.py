@@ -13,10 +13,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from propsched.optimise.grid import Grid, leaving_days, room_beside
+from propsched.optimise.modes import CLOSED, Modes
 from propsched.optimise.problem import (
     NEVER,
+    Link,
     Problem,
     Task,
+    kept_worth,
     loss,
     over_loss,
 )
@@ -41,11 +44,12 @@ class Level:
     row: Ints
     """Position of each node's chain in this level. (n,) – rising"""
     variant: Ints
-    space: Ints
+    place: Ints
     j: Ints
     """Index of the moving day it starts. (n,)"""
     gain: Floats
-    """Minus the worth lost in the stage if it goes on. (n,)"""
+    """Worth of keeping to the plan in force, minus the worth lost in the stage if it
+    goes on. (n,)"""
     over: Floats
     """Worth if it stands over from here; −inf where it may not. (n,)"""
     minutes: Ints
@@ -76,11 +80,21 @@ class Network:
     minutes_out: Ints
     """Work on that day. (c, N)"""
     move_cost: int
-    space_of: Ints
-    """Space of each variant. (V,)"""
-    spaces: int
+    modes: Modes
+    links: tuple[Link, ...]
     room: Ints
-    """Least free area of each block. (S, N)"""
+    """Least free area of each space in each block. (S, N)"""
+    days: Ints
+    """Moving days. (N,)"""
+
+    @property
+    def place_of(self) -> Ints:
+        """Place of each variant. (V,)"""
+        return self.modes.place_of
+
+    def floor(self, variant: int) -> int:
+        """Space of a variant."""
+        return int(self.modes.floor_of[self.modes.place_of[variant]])
 
 
 @dataclass(slots=True)
@@ -126,7 +140,8 @@ def make_network(problem: Problem, grid: Grid, tasks: tuple[int, ...]) -> Networ
     levels: list[Level] = []
     for level, parts in enumerate(pieces):
         later = levels[-1].chains if level else np.empty(0, dtype=np.int64)
-        levels.append(_join(parts, later, problem.space_of, variants, grid.days.size))
+        places = grid.modes.place_of
+        levels.append(_join(parts, later, places, variants, grid.days.size))
     n = grid.days.size
     zero = levels[0].chains if levels else ()
     return Network(
@@ -140,9 +155,10 @@ def make_network(problem: Problem, grid: Grid, tasks: tuple[int, ...]) -> Networ
             -1, n
         ),
         move_cost=problem.move_cost,
-        space_of=problem.space_of.astype(np.int64),
-        spaces=problem.capacity.shape[0],
+        modes=grid.modes,
+        links=problem.links,
         room=grid.area,
+        days=grid.days,
     )
 
 
@@ -164,7 +180,7 @@ def _chain(
         last = np.minimum(d + length + tables[k].wait, problem.days - 1)
         goes &= first <= last
         # Where the space beside what stands is too small, nothing can at any price.
-        reach = reach_of(room, task.area[k])[problem.space_of]
+        reach = reach_of(_by_place(grid, room), task.area[k])[grid.modes.place_of]
         if not task.begun(k):
             starts &= (task.minutes[k] <= grid.minutes) | ~problem.work[grid.days]
         low = grid.at_or_after[np.where(goes, first, 0)]
@@ -187,6 +203,12 @@ def _chain(
         np.add.at(opens, high[goes] + 1, -1)
         reached = (np.cumsum(opens)[:n] > 0) & leave
     return pieces if may_end and pieces and pieces[0].j.size else None
+
+
+def _by_place(grid: Grid, room: Ints) -> Ints:
+    """Area of each place; −1 where no mode ever opens it. (P, N)"""
+    modes = grid.modes
+    return np.where(modes.at == CLOSED, -1, room[modes.floor_of])
 
 
 def _first_days(problem: Problem, grid: Grid, task: Task) -> NDArray[np.bool_]:
@@ -240,11 +262,12 @@ def _piece(
     minutes = np.where(problem.work[day], task.minutes[stage], 0)
     if task.begun(stage):
         minutes = np.zeros_like(minutes)
+    kept = kept_worth(problem, task, stage, v, day)
     standing = np.full(v.size, -np.inf)
     if over:
-        lost = over_loss(task, stage, table.over_success[v, day])
+        lost = over_loss(task, stage, table.over_success[v, day]) - kept
         standing = np.where(ends[v, j], task.over_weight - lost, -np.inf)
-    lost = (over_loss if over else loss)(task, stage, table.success[v, day])
+    lost = (over_loss if over else loss)(task, stage, table.success[v, day]) - kept
     return _Piece(
         chain=-1,
         stage=stage,
@@ -281,7 +304,7 @@ def _way_out(
 def _join(
     parts: list[_Piece],
     later: Ints,
-    space_of: NDArray[np.int32],
+    place_of: Ints,
     variants: int,
     n: int,
 ) -> Level:
@@ -298,7 +321,7 @@ def _join(
         before=np.searchsorted(later, chains) if later.size else later,
         row=row,
         variant=variant,
-        space=space_of[variant].astype(np.int64),
+        place=place_of[variant],
         j=j,
         gain=np.concatenate([part.gain for part in parts]),
         over=np.concatenate([part.over for part in parts]),

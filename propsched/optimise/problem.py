@@ -197,7 +197,8 @@ class Problem:
     variant_names: tuple[str, ...] = ()
     periods: tuple[Period, ...] = ()
     manure: int | None = None
-    """Manure to be had for all modes chosen; None: no limit. [l]"""
+    """Manure to be had for all modes chosen; None: no limit.  Where there is one,
+    each period has a mode without manure that none undercuts. [l]"""
     links: tuple[Link, ...] = ()
     splits: tuple[Split, ...] = ()
 

@@ -6,15 +6,17 @@ from propsched.optimise import pace
 from propsched.optimise.bound import Bound, bound_at, exact_prices, whole
 from propsched.optimise.choice import choose
 from propsched.optimise.dive import dive
-from propsched.optimise.grid import between, by_day, make_grid, no_prices
+from propsched.optimise.grid import make_grid
 from propsched.optimise.listing import list_routes
 from propsched.optimise.master import Master, Shares
 from propsched.optimise.must import place_all, refuse_hopeless
 from propsched.optimise.network import Floats, make_network
+from propsched.optimise.partial import Plan
+from propsched.optimise.prices import between, by_day, no_prices, start_prices
 from propsched.optimise.problem import WORTH_SCALE, Problem, Route, Solution
 from propsched.optimise.progress import Asked, Clock, Progress
 from propsched.optimise.routes import trace
-from propsched.optimise.search import Plan, Search
+from propsched.optimise.search import Search
 from propsched.optimise.stays import Pool, price_of
 
 
@@ -27,6 +29,8 @@ class Run:
         self.clock = Clock(asked)
         self.seconds: dict[str, float] = {}
         self.grid = make_grid(problem)
+        self.free = no_prices(problem, self.grid)
+        self.constant = problem.constant - self.grid.modes.base
         self.network = make_network(
             problem, self.grid, tuple(range(len(problem.tasks)))
         )
@@ -37,12 +41,12 @@ class Run:
         self.plan = self.search.empty()
         self.best: list[Route] = []
         self.worth: int | None = None
-        free = exact_prices(problem, self.grid, no_prices(self.grid))
+        free = exact_prices(problem, self.grid, self.free)
         self.bound = bound_at(problem, self.grid, self.network, free)
         self.limit = whole(self.bound)
         """No plan is worth more, without the constant."""
         self.proof = "prices"
-        self.outer = no_prices(self.grid)
+        self.outer = self.free
         """The master's own prices."""
         self.weight = 0.0
         """Of the bound's prices in the next round."""
@@ -62,7 +66,7 @@ class Run:
     def _gap(self) -> float:
         if self.worth is None:
             return np.inf
-        bound = self.limit + self.problem.constant
+        bound = self.limit + self.constant
         return (self.limit - self.worth) / max(WORTH_SCALE, abs(bound))
 
     def _done(self) -> bool:
@@ -76,11 +80,10 @@ class Run:
     def _tell(self) -> None:
         if self.worth is None:
             return
-        constant = self.problem.constant
         self.asked.emit(
             Progress(
-                float(self.worth + constant),
-                float(self.limit + constant),
+                float(self.worth + self.constant),
+                float(self.limit + self.constant),
                 self.clock.elapsed_s(),
             )
         )
@@ -109,7 +112,7 @@ class Run:
     # ── steps ─────────────────────────────────────────────────────────────
 
     def _first_plan(self) -> None:
-        free = no_prices(self.grid)
+        free = self.free
         plan = self.search.greedy_by_density(free)
         self._offer(plan)
         self.search.better(plan, (free,), pace.PRICE_TRIES)
@@ -171,7 +174,7 @@ class Run:
         """A plan inserted at the bound's prices, bettered a little."""
         best = np.maximum(self.bound.best, 0.0)
         plan = self.search.greedy(best, self.bound.prices)
-        self.search.fill(plan, no_prices(self.grid))
+        self.search.fill(plan, self.free)
         self._take(plan)
         self._better(pace.PRICE_TRIES)
 
@@ -182,7 +185,7 @@ class Run:
             self.plan = plan
 
     def _better(self, tries: int) -> None:
-        free = no_prices(self.grid)
+        free = self.free
         half = between(self.bound.prices, free, 0.5)
         self.search.better(self.plan, (free, half, self.bound.prices), tries)
         self.clock.step(tries * pace.TRY_S)
@@ -229,7 +232,7 @@ class Run:
     def _dive_again(self) -> None:
         """Another whole plan out of the linear programme, bettered by insertion."""
         plan = self._dive(None, shake=True)
-        free = no_prices(self.grid)
+        free = self.free
         half = between(self.bound.prices, free, 0.5)
         self.search.better(plan, (free, half), pace.LONG_TRIES)
         self._take(plan)
@@ -276,10 +279,12 @@ class Run:
 
     def _shortfall(self) -> Floats:
         """How far each route of the pool falls short of its task's best."""
+        prices = self.bound.prices
+        starts = start_prices(self.problem.links, self.grid.days, prices.link)
         return np.array(
             [
                 self.bound.best[route.task]
-                - (route.value - price_of(use, self.grid, self.bound.prices))
+                - (route.value - price_of(route, use, self.grid, prices, starts))
                 for route, use in zip(self.pool.routes, self.pool.uses, strict=True)
             ]
         )
@@ -316,16 +321,27 @@ class Run:
             status = "stopped"
         else:
             status = "time limit"
-        area, minute, packing = by_day(self.grid, self.bound.prices, self.problem.days)
-        constant = self.problem.constant
+        prices = by_day(self.problem, self.grid, self.bound.prices)
         return Solution(
             routes=tuple(self.best),
-            worth=self.worth + constant,
-            bound=self.limit + constant,
+            worth=self.worth + self.constant,
+            bound=self.limit + self.constant,
             status=status,
-            area_price=area,
-            minute_price=minute,
-            packing_price=packing,
+            area_price=prices.area,
+            minute_price=prices.minute,
+            packing_price=prices.packing,
             seconds=self.seconds,
+            modes=self._modes(),
+            mode_price=prices.mode,
+            own_price=prices.own,
+            link_price=prices.link,
+            manure_price=self.bound.prices.manure,
             proof=self.proof,
         )
+
+    def _modes(self) -> tuple[int, ...]:
+        """How each space is run in each period: the cheapest way that will do."""
+        modes = self.grid.modes
+        chosen = self.search.rebuild(self.best).room.chosen
+        chosen = np.where(chosen < 0, modes.usual, chosen)
+        return tuple(int(m) for m in chosen - modes.first_of)

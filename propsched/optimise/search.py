@@ -7,15 +7,17 @@ routes out and putting their tasks back in another order.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
 
 import numpy as np
 
-from propsched.optimise.grid import Grid, Prices, Room, all_room, no_prices
+from propsched.optimise.grid import Grid
 from propsched.optimise.network import Floats, Network, make_network
+from propsched.optimise.partial import Plan, Ties
+from propsched.optimise.prices import Prices, no_prices
 from propsched.optimise.problem import Problem, Route
+from propsched.optimise.room import Room, all_room
 from propsched.optimise.routes import Priced, price, trace
-from propsched.optimise.stays import Use, fits, take, use_of
+from propsched.optimise.stays import Use, use_of
 
 HEAT = 0.01
 """Worth that a try may lose at first, as a share of a task's mean weight."""
@@ -23,31 +25,15 @@ NEAR = 40
 """Two stays meet if apart by less than the moving days ÷ this."""
 REMOVED = 4
 """Tasks taken out at most for one that has something to gain."""
-# These three are judgement: no other values were compared.
-
-
-@dataclass(slots=True)
-class Plan:
-    """Routes that fit together, and the room they leave."""
-
-    room: Room
-    routes: dict[int, Route] = field(default_factory=dict)
-    uses: dict[int, Use] = field(default_factory=dict)
-    value: int = 0
-
-    def put(self, route: Route, use: Use) -> None:
-        take(self.room, use)
-        self.routes[route.task] = route
-        self.uses[route.task] = use
-        self.value += route.value
-
-    def remove(self, task: int) -> tuple[Route, Use] | None:
-        if task not in self.routes:
-            return None
-        route, use = self.routes.pop(task), self.uses.pop(task)
-        take(self.room, use, -1)
-        self.value -= route.value
-        return route, use
+SWITCHED, RUN, CROWD = 0.3, 4, 15
+"""Share of tries that run a space in another way, where there are any; periods on
+end that such a try takes; tasks that it may take out."""
+TOLLS = (1.0, 0.5, 0.0)
+"""Share of the cost of opening a mode that insertion reckons with, by turns: several
+tasks may be worth it together."""
+TEARS = 5
+"""Times that one insertion settles how spaces are to be run."""
+# All of these are judgement: no other values were compared.
 
 
 class Search:
@@ -65,7 +51,8 @@ class Search:
         self.grid = grid
         self.rng = np.random.default_rng(seed)
         self._networks: dict[int, Network] = {}
-        self._free = no_prices(grid)
+        self._free = no_prices(problem, grid)
+        self._ties = Ties(problem)
         self._must = np.array([task.must for task in problem.tasks], dtype=np.bool_)
         self.penalty = must_penalty(problem)
         self._alone = np.zeros(len(problem.tasks))
@@ -85,12 +72,15 @@ class Search:
             self._networks[task] = make_network(self.problem, self.grid, (task,))
         return self._networks[task]
 
-    def best_route(self, task: int, room: Room, prices: Prices) -> Route | None:
+    def best_route(
+        self, task: int, room: Room, prices: Prices, toll: float = 0.0
+    ) -> Route | None:
         """Best route in ``room`` at ``prices``; None when it has none worth it."""
         network = self.network(task)
         if not network.task_of.size:
             return None
-        priced: Priced = price(network, prices, room)
+        tolls = room.toll() * toll if toll else None
+        priced: Priced = price(network, prices, room, tolls)
         chain = int(np.argmax(priced.best))
         route = trace(network, self.grid, priced, chain)
         if route is None or (route.value <= 0 and not self._must[task]):
@@ -98,18 +88,43 @@ class Search:
         return route
 
     def empty(self) -> Plan:
-        return Plan(all_room(self.grid))
+        return Plan.empty(self._ties, self.grid)
 
     def score(self, plan: Plan) -> int:
         """Worth of a plan, big losses for must tasks left out included."""
         out = sum(1 for b in np.flatnonzero(self._must) if int(b) not in plan.routes)
         return plan.value - out * self.penalty
 
-    def insert(self, plan: Plan, task: int, prices: Prices) -> None:
-        route = self.best_route(task, plan.room, prices)
-        if route is not None:
-            self.seen.append(route)
-            plan.put(route, use_of(self.problem, self.grid, route))
+    def insert(self, plan: Plan, task: int, prices: Prices, toll: float = 1.0) -> None:
+        """
+        Put a task in by its best route, if that is worth the modes it opens.
+
+        Parameters
+        ----------
+        toll : float
+            Share of the cost of opening a mode that is reckoned with.
+        """
+        room = plan.room
+        for _ in range(TEARS):
+            route = self.best_route(task, room, prices, toll)
+            if route is None:
+                return
+            use = use_of(self.problem, self.grid, route)
+            if not use.modes or plan.room.fits(use):
+                break
+            # It would run one space in two ways, or with too much manure.
+            room = room.copy() if room is plan.room else room
+            modes = self.grid.modes
+            new = [m for m in use.modes if room.chosen[modes.period[m]] != m]
+            if not new:
+                return
+            room.decide(new[0])
+        else:
+            return
+        self.seen.append(route)
+        worth = route.value - toll * plan.room.cost(use)
+        if worth > 0 or self._must[task]:
+            plan.put(route, use)
 
     def greedy(self, worth: Floats, prices: Prices) -> Plan:
         """Insert all tasks, those that must be in first, then by worth."""
@@ -133,7 +148,7 @@ class Search:
         plan = self.empty()
         for route in routes:
             use = use_of(self.problem, self.grid, route)
-            if route.task not in plan.routes and fits(plan.room, use):
+            if plan.fits(route, use):
                 plan.put(route, use)
         return plan
 
@@ -184,12 +199,22 @@ class Search:
 
     def _try(self, plan: Plan, prices: Prices, old: int, may_lose: float) -> int:
         """One try; the plan's score after it."""
-        out = self._choose(plan)
-        if not out:
+        modes: list[int] = []
+        toll = 1.0
+        if self.grid.modes.usual.size:
+            toll = TOLLS[int(self.rng.integers(len(TOLLS)))]
+            if self.rng.random() < SWITCHED:
+                modes = self._another_way(plan)
+        out = self._in_the_way(plan, modes) if modes else self._choose(plan)
+        if not out or len(out) > CROWD:
             return old
         taken = [kept for b in out if (kept := plan.remove(b)) is not None]
+        for m in modes:
+            if plan.room.open()[m]:
+                plan.room.decide(m)
         for b in out:
-            self.insert(plan, b, prices)
+            self.insert(plan, b, prices, toll)
+        plan.room.undecide()
         now = self.score(plan)
         if now >= old - may_lose:
             return now
@@ -198,6 +223,40 @@ class Search:
         for route, use in taken:
             plan.put(route, use)
         return old
+
+    def _another_way(self, plan: Plan) -> list[int]:
+        """Modes for some periods of one space that are not those of the plan."""
+        modes, rng = self.grid.modes, self.rng
+        edges = np.append(modes.first_of, modes.period.size)
+        one = int(rng.integers(modes.usual.size))
+        now = plan.room.chosen[one] if plan.room.chosen[one] >= 0 else modes.usual[one]
+        others = [m for m in range(edges[one], edges[one + 1]) if m != now]
+        if not others:
+            return []
+        target = int(rng.choice(others)) - edges[one]
+        space = modes.space[edges[one]]
+        found = []
+        for p in range(one, min(one + int(rng.integers(1, RUN + 1)), modes.usual.size)):
+            if modes.space[edges[p]] != space or edges[p] + target >= edges[p + 1]:
+                break
+            found.append(int(edges[p] + target))
+        return found
+
+    def _in_the_way(self, plan: Plan, modes: list[int]) -> list[int]:
+        """Those that need other modes than these, and one with something to gain."""
+        periods = {int(self.grid.modes.period[m]) for m in modes}
+        out = [
+            b
+            for b, use in plan.uses.items()
+            if any(
+                int(self.grid.modes.period[m]) in periods and m not in modes
+                for m in use.modes
+            )
+        ]
+        seed = self._wanting(plan)
+        if seed is not None and seed not in out:
+            out.append(seed)
+        return [int(b) for b in self.rng.permutation(out)] if out else []
 
     def around(self, plan: Plan, count: int) -> set[int]:
         """A task with something to gain and about ``count`` that stand near it."""
@@ -271,5 +330,8 @@ def must_penalty(problem: Problem) -> int:
         late = (task.late_per_day + task.early_per_day) * problem.days
         stages = len(problem.stages(task))
         most += abs(task.weight) + abs(task.over_weight)
+        most += sum(kept.worth for kept in task.kept)
         most += stages * (task.weight + task.over_weight + problem.move_cost) + late
+    for period in problem.periods:
+        most += max(mode.cost for mode in period.modes)
     return most

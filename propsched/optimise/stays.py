@@ -1,11 +1,13 @@
-"""What routes take up: blocks of area and minutes of work."""
+"""What routes take up: blocks of area, minutes of work, ways of running spaces."""
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from propsched.optimise.grid import Grid, Prices, Room, packing_weight
+from propsched.optimise.grid import Grid, packing_weight
+from propsched.optimise.prices import Floats, Prices
 from propsched.optimise.problem import Problem, Route
 
 
@@ -17,45 +19,66 @@ class Use:
     """Space, first block, block after the last, area."""
     work: tuple[tuple[int, int], ...]
     """Moving day, minutes."""
+    lets: tuple[tuple[int, int, int, int], ...] = ()
+    """Mode, first block, block after the last, area: stays within modes."""
+    modes: tuple[int, ...] = ()
+    """Modes it needs, rising."""
+    torn: bool = False
+    """It needs two modes of one period, so that no plan can hold it."""
 
 
 def use_of(problem: Problem, grid: Grid, route: Route) -> Use:
-    """Area and work of a route."""
+    """What a route takes up."""
     task = problem.tasks[route.task]
+    modes = grid.modes
     stays = []
+    lets = []
     work = []
     for stop in route.stops:
         space = int(problem.space_of[stop.variant])
         first = int(grid.at_or_after[stop.start])
         end = int(grid.at_or_after[stop.end])
-        if task.area[stop.stage]:
-            stays.append((space, first, end, task.area[stop.stage]))
+        area = task.area[stop.stage]
+        if area:
+            stays.append((space, first, end, area))
+        if modes.period.size:
+            inside = modes.at[modes.place_of[stop.variant], first:end]
+            edges = [0, *(np.flatnonzero(np.diff(inside)) + 1).tolist(), inside.size]
+            lets += [
+                (int(inside[a]), first + a, first + b, area)
+                for a, b in pairwise(edges)
+                if b > a and inside[a] >= 0
+            ]
         if problem.work[stop.start] and not task.begun(stop.stage):
             work.append((first, task.minutes[stop.stage]))
     last = route.stops[-1]
     if not route.over and problem.work[last.end]:
         work.append((int(grid.at_or_after[last.end]), task.minutes[last.stage + 1]))
-    return Use(tuple(stays), tuple((j, m) for j, m in work if m))
+    needs = tuple(sorted({let[0] for let in lets}))
+    return Use(
+        tuple(stays),
+        tuple((j, m) for j, m in work if m),
+        tuple(lets),
+        needs,
+        len({int(modes.period[m]) for m in needs}) < len(needs),
+    )
 
 
-def take(room: Room, use: Use, sign: int = 1) -> None:
-    """Take what a route uses out of ``room``; ``sign`` −1 gives it back."""
-    for space, first, end, area in use.stays:
-        room.area[space, first:end] -= sign * area
-    for j, minutes in use.work:
-        room.minutes[j] -= sign * minutes
+def price_of(
+    route: Route,
+    use: Use,
+    grid: Grid,
+    prices: Prices,
+    starts: dict[int, Floats],
+) -> float:
+    """
+    What a route pays at given prices.
 
-
-def fits(room: Room, use: Use) -> bool:
-    """Whether ``room`` has what a route uses."""
-    return all(
-        room.area[space, first:end].min(initial=area) >= area
-        for space, first, end, area in use.stays
-    ) and all(room.minutes[j] >= minutes for j, minutes in use.work)
-
-
-def price_of(use: Use, grid: Grid, prices: Prices) -> float:
-    """What a route pays at given prices."""
+    Parameters
+    ----------
+    starts : dict
+        From ``start_prices``.
+    """
     paid = sum(float(prices.minute[j]) * minutes for j, minutes in use.work)
     for space, first, end, area in use.stays:
         part = slice(first, end)
@@ -65,6 +88,13 @@ def price_of(use: Use, grid: Grid, prices: Prices) -> float:
                 one = np.array(area, dtype=np.int64)
                 weight = packing_weight(one, grid.area[space, part], k)
                 paid += float(weight @ packing)
+    for mode, first, end, area in use.lets:
+        paid += area * float(prices.mode[mode, first:end].sum())
+        own = prices.own.get((route.task, mode))
+        if own is not None:
+            paid += float(own[first:end].sum())
+    if route.task in starts:
+        paid += float(starts[route.task][grid.at_or_after[route.stops[0].start]])
     return paid
 
 
