@@ -158,6 +158,6 @@ class Variant:
 
 
 def told(variant: str) -> str:
-    """What of a state is to be told of a stay: heat that is on, a cover that is laid."""
+    """What of a state is to be told of a stay: that heat is on, that a cover lies."""
     parts = [part for part in variant.split(", ") if part not in (AS_SET, HEAT_OFF)]
     return ", ".join(part for part in parts if not part.startswith(MADE_UP))

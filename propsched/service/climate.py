@@ -7,20 +7,21 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import numpy as np
+from numpy.typing import NDArray
 from pandas import DataFrame, Series, Timedelta, Timestamp
 
 from propsched.advice.state import beds_made_up
 from propsched.domain.quantities import Horizon
 from propsched.domain.season import Season
-from propsched.domain.space import Variant
 from propsched.files.contents import SeasonFiles
 from propsched.files.read import read_season
+from propsched.service.variants import states_by_day, usual_of, variants_of
 from propsched.thermal.correction import Corrected, apply, correct
 from propsched.thermal.learn import learn
 from propsched.thermal.outlook import make_outlook
 from propsched.thermal.outlook_types import Outlook
 from propsched.thermal.probe import corrected_readings
-from propsched.thermal.rootzone import RootZone
+from propsched.thermal.rootzone import RootZone, followed
 from propsched.thermal.simulate import simulate
 from propsched.thermal.snap import Spell, colder
 from propsched.thermal.tuning import Tuning
@@ -61,6 +62,12 @@ class Warmth:
     """What readings say of each variant."""
     learnt: Mapping[str, Tuning]
     """Figures moved by readings, by space."""
+    states: Mapping[str, NDArray[np.int64]]
+    """Variant each space is in on each day, by the daybook. (N,)"""
+
+    def hours_of(self, space: str, hourly: NDArray[np.float32]) -> NDArray[np.float32]:
+        """Hours of one space, in the state it is in. (V, K, 24 N) to (K, 24 N)"""
+        return followed(hourly, self.states[space])
 
     @property
     def horizon(self) -> Horizon:
@@ -87,7 +94,15 @@ def load(folder: Path, today: date | None, need: frozenset[str] = PLANNING) -> L
 def as_made_up(season: Season, beds: Mapping[str, date]) -> Season:
     """The season with its beds made up on the days the daybook says."""
     spaces = tuple(
-        replace(space, make_up=beds[space.id]) if space.id in beds else space
+        replace(
+            space,
+            make_up=beds[space.id],
+            make_up_days=(),
+            make_up_from=None,
+            make_up_to=None,
+        )
+        if space.id in beds
+        else space
         for space in season.spaces
     )
     return replace(season, spaces=spaces)
@@ -105,11 +120,6 @@ def only(loaded: Loaded, spaces: Collection[str]) -> Loaded:
     kept = tuple(space for space in loaded.season.spaces if space.id in wanted)
     files = replace(loaded.files, season=replace(loaded.season, spaces=kept))
     return replace(loaded, files=files)
-
-
-def variants_of(season: Season) -> tuple[Variant, ...]:
-    """Every space in every state it is planned for."""
-    return tuple(Variant(space) for space in season.spaces)
 
 
 def readings_of(loaded: Loaded) -> DataFrame:
@@ -161,18 +171,34 @@ def warmth(
     )
     outlook = colder(outlook, loaded.cold)
     work_day = np.array([season.is_work_day(day) for day in horizon])
-    site, variants, readings = season.site, variants_of(season), readings_of(loaded)
+    site, readings = season.site, readings_of(loaded)
+    variants = variants_of(season, loaded.today)
+    states = states_by_day(variants, loaded.files.daybook, horizon, loaded.today)
     if not by_readings:
         readings = readings.iloc[:0]
     learnt = learn(
         site,
-        variants,
+        usual_of(variants),
         outlook,
-        readings,
+        _in_usual_state(readings, states, horizon),
         today=horizon.day(loaded.today),
         work_day=work_day,
     )
     tunings = [learnt.get(v.space.id, Tuning()) for v in variants] if learnt else None
     zone = simulate(site, variants, outlook, work_day=work_day, tunings=tunings)
-    corrected = correct(zone, readings)
-    return Warmth(outlook, apply(zone, corrected), zone, corrected, learnt)
+    corrected = correct(zone, readings, states=states)
+    return Warmth(outlook, apply(zone, corrected), zone, corrected, learnt, states)
+
+
+def _in_usual_state(
+    readings: DataFrame, states: Mapping[str, NDArray[np.int64]], horizon: Horizon
+) -> DataFrame:
+    """Readings of spaces in the state in which their figures are learnt."""
+    day = (readings["time"].dt.normalize() - Timestamp(horizon.first)).dt.days
+    keep = np.ones(len(readings), dtype=bool)
+    for space, row in states.items():
+        if np.ptp(row):
+            usual = row == row.min()
+            at = day.clip(0, horizon.days - 1).to_numpy(dtype=np.int64)
+            keep &= (readings["space"] != space).to_numpy() | usual[at]
+    return readings[keep]

@@ -133,7 +133,7 @@ def _modelled(
 ) -> NDArray[np.float64]:
     """First less second at the hour of each pair, mean of the winters. [K]"""
     zone = warm.zone
-    apart = zone.root_c[zone.of(first)] - zone.root_c[zone.of(second)]
+    apart = warm.hours_of(first, zone.root_c) - warm.hours_of(second, zone.root_c)
     hours = (times - pd.Timestamp(warm.horizon.first)) // pd.Timedelta("1h")
     at = hours.to_numpy(dtype=np.int64)
     inside = (at >= 0) & (at < apart.shape[1])
@@ -147,9 +147,8 @@ def _season(
     zone, horizon = warm.zone, loaded.season.horizon
     begin = 24 * warm.horizon.day(horizon.first)
     hours = slice(begin, begin + 24 * horizon.days)
-    apart = (
-        zone.root_c[zone.of(first), :, hours] - zone.root_c[zone.of(second), :, hours]
-    )
+    of_first, of_second = (warm.hours_of(s, zone.root_c) for s in (first, second))
+    apart = of_first[:, hours] - of_second[:, hours]
     by_winter = apart.mean(axis=1, dtype=np.float64)
     low, high = np.quantile(by_winter, [0.1, 0.9])
     return ModelledSeason(

@@ -17,10 +17,10 @@ from propsched.service.climate import (
     Warmth,
     load,
     only,
-    variants_of,
     warmth,
 )
 from propsched.service.explanation import ExplainAnswer, Flow, SpaceExplained
+from propsched.service.variants import usual_of, variants_of
 from propsched.thermal.assumptions import YOURS, Assumption, assumptions
 from propsched.thermal.balance import TERMS, heat_balance
 from propsched.thermal.bed_outlook import bed_outlook
@@ -92,7 +92,7 @@ def _explained(
     loaded: Loaded, warm: Warmth, name: str, on: date, seed: int
 ) -> SpaceExplained:
     alone = only(loaded, (name,)).season
-    variants = variants_of(alone)
+    variants = usual_of(variants_of(alone, loaded.today))
     given = next(i for i, v in enumerate(variants) if v.space.id == name)
     space = variants[given].space
     work_day = np.array([alone.is_work_day(day) for day in warm.horizon])

@@ -232,9 +232,8 @@ def _beside_the_model(
     day = warm.horizon.day(taken["time"].iloc[0].date()) if len(taken) else -1
     if not 0 <= day < warm.horizon.days:
         return "The model does not reach to that day."
-    (v,) = (v for v, one in enumerate(warm.zone.variants) if one.space.id == space.id)
     hour = 24 * day + taken["time"].iloc[0].hour
-    model = float(np.median(warm.zone.root_c[v, :, hour]))
+    model = float(np.median(warm.zone.root_c[warm.states[space.id][day], :, hour]))
     off = float(taken["temp_c"].iloc[0]) - model
     sd = float(taken["sd_c"].iloc[0])
     return (

@@ -5,7 +5,9 @@ from datetime import date
 from pathlib import Path
 
 import numpy as np
+from numpy.typing import NDArray
 
+from propsched.domain.space import Space
 from propsched.errors import UnknownNameError
 from propsched.service.answers import Source, TempsAnswer, TempsRow
 from propsched.service.climate import WEATHER_ONLY, Loaded, Warmth, load, warmth
@@ -38,25 +40,29 @@ def temps(
             )
     warm = warmth(loaded, winters=winters, seed=seed)
     rows: list[TempsRow] = []
-    for v, variant in enumerate(warm.zone.variants):
-        if not spaces or variant.space.id in spaces:
-            rows.extend(_rows(loaded, warm, v))
+    for space in season.spaces:
+        if not spaces or space.id in spaces:
+            rows.extend(_rows(loaded, warm, space))
     return TempsAnswer(rows=tuple(rows), notes=loaded.files.notes)
 
 
-def _rows(loaded: Loaded, warm: Warmth, v: int) -> list[TempsRow]:
+def _rows(loaded: Loaded, warm: Warmth, space: Space) -> list[TempsRow]:
+    """Of the state the space is in by the daybook, which holds for days to come."""
     season = loaded.season
     first = warm.horizon.day(season.start)
     count = season.horizon.days
     days = slice(first, first + count)
     k = len(warm.zone.winters)
     by_day = (k, warm.horizon.days, 24)
-    root = warm.zone.root_c[v].reshape(by_day)[:, days]
-    air = warm.zone.air_c[v].reshape(by_day)[:, days]
-    model = warm.modelled.root_c[v].reshape(by_day)[:, days].mean(axis=2)
-    own = warm.corrected[v]
+
+    def hours(hourly: NDArray[np.float32]) -> NDArray[np.float32]:
+        return warm.hours_of(space.id, hourly).reshape(by_day)[:, days]
+
+    root, air = hours(warm.zone.root_c), hours(warm.zone.air_c)
+    model = hours(warm.modelled.root_c).mean(axis=2)
+    own = warm.corrected[warm.zone.of(space.id)]
     shift = own.offset.mean_c[days]
-    follow = ERRORS[warm.zone.variants[v].space.kind].follow
+    follow = ERRORS[space.kind].follow
     ends = total_range(model, shift, own.offset.sd_c[days], follow=follow)
     lowest = np.median(root.min(axis=2), axis=0)
     highest = np.median(root.max(axis=2), axis=0)
@@ -69,7 +75,7 @@ def _rows(loaded: Loaded, warm: Warmth, v: int) -> list[TempsRow]:
         rows.append(
             TempsRow(
                 date=season.horizon.date(day),
-                space=warm.zone.variants[v].space.id,
+                space=space.id,
                 root_mean_c=_tenths(ends.mid_c[day]),
                 root_min_c=_tenths(lowest[day]),
                 root_max_c=_tenths(highest[day]),

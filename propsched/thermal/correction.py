@@ -18,7 +18,7 @@ from pandas import DataFrame, DatetimeIndex, Timestamp
 from propsched.domain.quantities import Horizon
 from propsched.domain.space import SpaceKind
 from propsched.thermal.probe import DEPTH_SD_C
-from propsched.thermal.rootzone import RootZone
+from propsched.thermal.rootzone import RootZone, followed
 from propsched.thermal.spread import ERRORS, ModelError
 
 Floats = NDArray[np.float64]
@@ -224,6 +224,7 @@ def correct(
     readings: DataFrame,
     *,
     errors: Mapping[SpaceKind, ModelError] = ERRORS,
+    states: Mapping[str, NDArray[np.int64]] | None = None,
 ) -> tuple[Corrected, ...]:
     """
     What readings say of every variant.
@@ -234,13 +235,16 @@ def correct(
         As modelled.
     readings : DataFrame
         time, space, depth_cm, temp_c (probe's offset added), sd_c.
+    states : mapping, optional
+        Variant each space was in on each day, (N,); the first of its variants where
+        it is not told.
 
     Returns
     -------
     tuple
         One for each variant.  A bed is ground before it is made up and another thing
         after: readings of the one say nothing of the other.  All variants of a space
-        are moved as the first of them was seen to miss.
+        are moved as that in which it was read was seen to miss.
     """
     out: list[Corrected] = []
     for variant in zone.variants:
@@ -249,7 +253,9 @@ def correct(
             i for i, other in enumerate(zone.variants) if other.space.id == space.id
         )
         own = readings[readings["space"] == space.id]
-        seen = residuals(own, zone.root_c[first], zone.horizon, space.depth_cm)
+        usual = np.full(zone.horizon.days, first, dtype=np.int64)
+        root_c = followed(zone.root_c, (states or {}).get(space.id, usual))
+        seen = residuals(own, root_c, zone.horizon, space.depth_cm)
         days, change = zone.horizon.days, 0
         if space.make_up is not None and space.kind in ("hotbed", "heap"):
             change = min(max(zone.horizon.day(space.make_up), 0), days)

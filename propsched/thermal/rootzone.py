@@ -33,12 +33,36 @@ class RootZone:
     outdoor_c: NDArray[np.float32]
     """Outdoor air. [°C] (K, 24 N)"""
 
-    def of(self, space: str, name: str = "as set") -> int:
-        """Index of a space's variant; KeyError where there is none."""
+    def of(self, space: str, name: str | None = None) -> int:
+        """Index of a space's first or named variant; KeyError where there is none."""
         for i, variant in enumerate(self.variants):
-            if (variant.space.id, variant.name) == (space, name):
+            if variant.space.id == space and name in (None, variant.name):
                 return i
         raise KeyError(space)
 
     def day(self, when: date) -> int:
         return self.horizon.day(when)
+
+
+def followed(
+    hourly: NDArray[np.float32], rows: NDArray[np.int64]
+) -> NDArray[np.float32]:
+    """
+    Hours of a space that goes from state to state.
+
+    Parameters
+    ----------
+    hourly : ndarray
+        Shape (V, K, 24 N).
+    rows : ndarray
+        Variant of each day, shape (N,).
+
+    Returns
+    -------
+    ndarray
+        Shape (K, 24 N).
+    """
+    if not rows.size or (rows == rows[0]).all():
+        return np.asarray(hourly[int(rows[0]) if rows.size else 0])
+    hours = np.arange(hourly.shape[-1])
+    return np.ascontiguousarray(hourly[np.repeat(rows, 24), :, hours].T)
