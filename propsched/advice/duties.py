@@ -9,7 +9,7 @@ from propsched.advice.state import BatchState
 from propsched.domain.crop import Crop
 from propsched.domain.plan import Placement, Plan
 from propsched.domain.season import Season
-from propsched.domain.space import Space
+from propsched.domain.space import Space, told
 
 _GLASS = ("cold-frame", "glasshouse", "polytunnel")
 
@@ -87,15 +87,20 @@ def _past_start(p: Placement, states: Mapping[str, BatchState]) -> bool:
 
 
 def _air(space: Space, stand: list[Placement], first: date, end: date) -> Iterator[Job]:
-    begins, until = _span(stand, first, end)
-    if space.night_mat:
+    matted = [p for p in stand if space.night_mat or "mat" in told(p.variant)]
+    if matted:
+        begins, until = _span(matted, first, end)
+        over = space.id
+        if not space.night_mat and len(matted) < len(stand):
+            over = ", ".join(sorted({p.crop for p in matted})) + f" in {space.id}"
         yield Job(
             date=begins,
             kind="night mat",
-            what=f"Mat on {space.id} every evening, off in the morning",
+            what=f"Mat on {over} every evening, off in the morning",
             space=space.id,
             until=until,
         )
+    begins, until = _span(stand, first, end)
     by_hand = space.vent == "daily" or (space.vent is None and space.kind in _GLASS)
     if by_hand:
         yield Job(

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from typing import Literal, get_args
 
 JobKind = Literal[
-    "make up bed", "heat on", "heat off", "sow", "strike", "divide", "start", "move",
-    "prick out", "pot up", "pot on", "harden off", "plant out", "ready",
-    "look daily", "night mat", "ventilate", "take readings",
+    "make up bed", "heat on", "heat off", "cover off", "sow", "strike", "divide",
+    "start", "move", "prick out", "pot up", "pot on", "harden off", "plant out",
+    "ready", "cover on", "look daily", "night mat", "ventilate", "take readings",
 ]  # fmt: skip
 KINDS: tuple[JobKind, ...] = get_args(JobKind)
 """In the order in which they are named on one day."""

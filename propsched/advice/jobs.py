@@ -1,29 +1,24 @@
 """A plan and the daybook into what is to be done, day by day."""
 
-from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from datetime import date, timedelta
 from itertools import pairwise
 
+from propsched.advice.basis import Basis
 from propsched.advice.duties import duties
 from propsched.advice.effort import leave_minutes, start_minutes
 from propsched.advice.job import KINDS, Job, JobKind, containers_text
+from propsched.advice.parts import told_apart
+from propsched.advice.space_jobs import of_covers, of_spaces
 from propsched.advice.state import BatchState
 from propsched.domain.batch import Batch
 from propsched.domain.crop import Crop, Needs
 from propsched.domain.plan import Placement, Plan
+from propsched.domain.plan import ways as ways_of
 from propsched.domain.season import Season
 
 __all__ = ["Job", "JobKind", "jobs_between"]
-
-OVERDUE_DAYS = 14
-"""A move or a step not noted as done is named for so many days after it was due;
-a start until it is noted. Judgement."""
-SAME_BED_DAYS = 60
-"""A bed made up within so many days of its planned day is that bed, early or late:
-one bed serves some eight weeks (Bailey, "Manual of Gardening"), then another is due.
-"""
 
 _BEGIN: dict[str, tuple[JobKind, str]] = {
     "seed": ("sow", "Sow"),
@@ -40,42 +35,6 @@ _STAGE: dict[str, tuple[JobKind, str]] = {
 _BIT_BY_BIT = "where it stands: open a little more each day"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Ground:
-    """What every job is read from."""
-
-    plan: Plan
-    season: Season
-    crops: Mapping[str, Crop]
-    batches: Mapping[str, Batch]
-    states: Mapping[str, BatchState]
-    sown: Mapping[str, int]
-    first: date
-    end: date
-    beds: Mapping[str, date] = field(default_factory=dict)
-    noted: bool = True
-    """Whether the daybook is in use, so that what it lacks has not been done."""
-
-    def name(self, placement: Placement) -> str:
-        """Crop and, where one is given, variety."""
-        batch = self.batches.get(placement.batch)
-        variety = batch.variety if batch else ""
-        return f"{placement.crop} {variety}".rstrip()
-
-    def in_time(self, day: date) -> bool:
-        return self.first <= day < self.end
-
-    def overdue(self, day: date) -> bool:
-        oldest = self.first - timedelta(days=OVERDUE_DAYS)
-        return self.noted and oldest <= day < self.first
-
-    def never_started(self, start: Placement) -> bool:
-        """Whether its start was due and the daybook, in use, has nothing of it."""
-        begins = start.stage in ("chill", "start")
-        due = self.noted and start.start < self.first
-        return begins and due and start.batch not in self.states
-
-
 def jobs_between(
     plan: Plan,
     season: Season,
@@ -87,6 +46,7 @@ def jobs_between(
     states: Mapping[str, BatchState] | None = None,
     sown: Mapping[str, int] | None = None,
     beds: Mapping[str, date] | None = None,
+    heated: Mapping[str, bool] | None = None,
     noted: bool = True,
 ) -> tuple[Job, ...]:
     """
@@ -108,83 +68,57 @@ def jobs_between(
         Seeds, cuttings or pieces to start, by batch.
     beds : mapping, optional
         When each hotbed was made up (``state.beds_made_up``).
+    heated : mapping, optional
+        Whether the heat of a space is on, where the daybook tells
+        (``state.heat_noted``).
     noted : bool, optional
         Whether the daybook is in use; if not, all that was due counts as done.
     """
+    plan, halves = told_apart(plan)
     known = {batch.id: batch for batch in batches}
-    given = {name: b.sown for name, b in known.items() if b.sown is not None}
-    ground = _Ground(
+    counts = {name: b.sown for name, b in known.items() if b.sown is not None}
+    counts |= dict(sown or {})
+    for name, (batch, part) in halves.items():
+        if batch in crops:
+            crops = {**crops, name: crops[batch]}
+        if batch in known:
+            known[name] = known[batch]
+        if batch in counts:
+            counts[name] = (counts[batch] + 2 - part) // 2
+    ground = Basis(
         plan=plan,
         season=season,
         crops=crops,
         batches=known,
         states=states or {},
-        sown={**given, **(sown or {})},
+        sown=counts,
         first=first,
         end=first + timedelta(days=days),
         beds=beds or {},
+        heated=heated or {},
         noted=noted,
     )
-    ways = _ways(plan)
+    ways = {name: way for name, (way, *_) in ways_of(plan.placements).items()}
     missing = {name for name, way in ways.items() if ground.never_started(way[0])}
     standing = replace(
         plan, placements=tuple(p for p in plan.placements if p.batch not in missing)
     )
-    found = [*_of_spaces(ground), *_of_batches(ground, ways, missing)]
+    found = [*of_spaces(ground), *_of_batches(ground, ways, missing)]
+    found += of_covers(
+        ground, [way for name, way in ways.items() if name not in missing]
+    )
     found += duties(standing, season, crops, ground.states, first, ground.end)
     return tuple(
         sorted(found, key=lambda j: (j.date, KINDS.index(j.kind), j.batch, j.space))
     )
 
 
-def _ways(plan: Plan) -> dict[str, list[Placement]]:
-    """The stops of every batch in order."""
-    found: dict[str, list[Placement]] = defaultdict(list)
-    for placement in sorted(plan.placements, key=lambda p: p.start):
-        found[placement.batch].append(placement)
-    return found
-
-
-def _of_spaces(ground: _Ground) -> Iterator[Job]:
-    for bed in ground.plan.hotbeds:
-        made = ground.beds.get(bed.space)
-        if made is not None and abs((made - bed.make_up).days) <= SAME_BED_DAYS:
-            continue
-        if ground.in_time(bed.make_up) or ground.overdue(bed.make_up):
-            yield Job(
-                date=bed.make_up,
-                kind="make up bed",
-                what=f"Make up {bed.space}" + _was_due(ground, bed.make_up),
-                space=bed.space,
-                caution="wash hands after manure, cover cuts, do not breathe the dust",
-            )
-    yield from _of_heat(ground)
-
-
-def _of_heat(ground: _Ground) -> Iterator[Job]:
-    season = ground.season
-    heaters = {s.id: s.heat for s in season.spaces if s.heat and s.heat.when != "never"}
-    lit = {s.id for s in season.spaces if s.lamp is not None}
-    for run in ground.plan.heat:
-        heater = heaters.get(run.space)
-        if heater is None:  # only a lamp draws current there
-            continue
-        on, off = run.start, run.end
-        if run.space in lit:  # the run is the lamp's as well
-            on, off = heater.start or season.start, heater.end or season.end
-        begins_here = on != season.start or ground.first == on
-        if ground.in_time(on) and begins_here:
-            what = f"Switch on the heat of {run.space}"
-            yield Job(date=on, kind="heat on", what=what, space=run.space)
-        if ground.in_time(off) and off != season.end:
-            what = f"Switch off the heat of {run.space}"
-            yield Job(date=off, kind="heat off", what=what, space=run.space)
-
-
 def _of_batches(
-    ground: _Ground, ways: Mapping[str, list[Placement]], missing: set[str]
+    ground: Basis, ways: Mapping[str, list[Placement]], missing: set[str]
 ) -> Iterator[Job]:
+    last_day = ground.season.end + timedelta(days=1)
     over = {s.batch for s in ground.plan.standing_over}
+    over |= {name for name, stops in ways.items() if stops[-1].end >= last_day}
     for batch, stops in ways.items():
         state = ground.states.get(batch)
         if state is not None and not state.standing:
@@ -207,7 +141,7 @@ def _of_batches(
             yield _leaving(ground, last)
 
 
-def _done(ground: _Ground, placement: Placement, stops: list[Placement]) -> bool:
+def _done(ground: Basis, placement: Placement, stops: list[Placement]) -> bool:
     """Whether the daybook has the batch in this stage and place, or beyond it."""
     state = ground.states.get(placement.batch)
     if state is None:
@@ -222,7 +156,7 @@ def _done(ground: _Ground, placement: Placement, stops: list[Placement]) -> bool
     return state.space in ("", placement.space)
 
 
-def _step(ground: _Ground, here: Placement, before: Placement | None) -> Job | None:
+def _step(ground: Basis, here: Placement, before: Placement | None) -> Job | None:
     """The job that brings a batch into a stage; None where there is none."""
     crop = ground.crops.get(here.batch)
     state = ground.states.get(here.batch)
@@ -244,7 +178,7 @@ def _step(ground: _Ground, here: Placement, before: Placement | None) -> Job | N
         kind=kind,
         batch=here.batch,
         crop=here.crop,
-        what=what + _was_due(ground, here.start),
+        what=what + ground.was_due(here.start),
         from_space=from_space,
         space=here.space,
         count=_count(ground, here, begins=before is None),
@@ -256,7 +190,7 @@ def _step(ground: _Ground, here: Placement, before: Placement | None) -> Job | N
 
 
 def _named(
-    ground: _Ground, here: Placement, *, under_way: bool, moves: bool
+    ground: Basis, here: Placement, *, under_way: bool, moves: bool
 ) -> tuple[JobKind, str] | None:
     """Kind and sentence, or None for a step that is at most a move."""
     size = containers_text(here.containers, here.container)
@@ -279,14 +213,14 @@ def _named(
 
 
 def _moved(
-    ground: _Ground, here: Placement, before: Placement | None, from_space: str
+    ground: Basis, here: Placement, before: Placement | None, from_space: str
 ) -> tuple[JobKind, str]:
     what = f"Move {ground.name(here)}: {from_space} → {here.space}"
     shows = before is not None and before.stage == "start" and here.method == "seed"
     return "move", what + (", once the seedlings show" if shows else "")
 
 
-def _leaving(ground: _Ground, last: Placement) -> Job:
+def _leaving(ground: Basis, last: Placement) -> Job:
     crop = ground.crops.get(last.batch)
     outdoors = crop is None or crop.destination == "outdoors"
     what = (
@@ -313,14 +247,10 @@ def _needs(crop: Crop | None, stage: str) -> Needs | None:
     return next((n for n in crop.stages if n.stage == stage), None) if crop else None
 
 
-def _count(ground: _Ground, here: Placement, *, begins: bool) -> int | None:
+def _count(ground: Basis, here: Placement, *, begins: bool) -> int | None:
     state = ground.states.get(here.batch)
     if state is not None and state.count is not None:
         return state.count
     if begins:
         return ground.sown.get(here.batch)
     return here.containers if here.container == "row" else None
-
-
-def _was_due(ground: _Ground, day: date) -> str:
-    return f" (was due {day.day} {day:%B})" if day < ground.first else ""

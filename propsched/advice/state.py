@@ -9,7 +9,7 @@ from propsched.domain.batch import Event
 from propsched.domain.crop import Crop
 from propsched.domain.season import Season
 
-__all__ = ["BEGINS", "BatchState", "Stay", "beds_made_up", "standing"]
+__all__ = ["BEGINS", "BatchState", "Stay", "beds_made_up", "heat_noted", "standing"]
 
 THROUGH = frozenset({"emerged", "rooted", "established"})
 STAGE_OF = {
@@ -129,6 +129,18 @@ def beds_made_up(
         if event.event == "bed-made-up" and (today is None or day <= today):
             made[event.space] = day
     return made
+
+
+def heat_noted(
+    daybook: Sequence[Event], *, today: date | None = None
+) -> dict[str, bool]:
+    """Whether the heat of a space is on, by space; only of those the daybook tells."""
+    return {
+        event.space: event.event == "heat-on"
+        for event in sorted(daybook, key=lambda e: e.time.replace(tzinfo=None))
+        if event.event in ("heat-on", "heat-off")
+        and (today is None or event.time.date() <= today)
+    }
 
 
 def _after(event: Event, state: BatchState | None, crop: Crop) -> BatchState | None:

@@ -60,6 +60,11 @@ class Batch:
     note: str = ""
 
 
+def part_name(batch: str, part: int) -> str:
+    """Name of one half of a batch: ``leek (1 of 2)``."""
+    return f"{batch} ({part} of 2)"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Event:
     """One row of the daybook."""

@@ -1,5 +1,6 @@
 """The answer: who stands where and when, and what it is worth."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Literal
@@ -111,6 +112,32 @@ class Plan:
     """Digest of every file read."""
     assumed: tuple[str, ...] = ()
     """What was supposed beyond the files when it was made, in words."""
+
+
+def ways(placements: Iterable[Placement]) -> dict[str, list[list[Placement]]]:
+    """
+    The way of each batch through its spaces, or of each half if it is split.
+
+    By batch, in order of their starts; a half goes on where it stood if it can.
+    """
+    found: dict[str, list[list[Placement]]] = {}
+    for one in sorted(placements, key=lambda p: p.start):
+        own = found.setdefault(one.batch, [])
+        before = [
+            way
+            for way in own
+            if way[-1].end <= one.start and all(p.stage != one.stage for p in way)
+        ]
+        if before:
+            # days from the one to the other, then whether it has to be moved
+            near = min(
+                before,
+                key=lambda way: (one.start - way[-1].end, way[-1].space != one.space),
+            )
+            near.append(one)
+        else:
+            own.append([one])
+    return found
 
 
 def gap(worth: float, bound: float) -> float:

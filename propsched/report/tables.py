@@ -1,14 +1,13 @@
 """A plan in the terminal: headline, spaces, batches, what is left out, jobs."""
 
-from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 
 from rich.console import Group, RenderableType
 from rich.text import Text
 
-from propsched.advice.job import DUTIES, Job
-from propsched.domain.plan import BatchPlan, Placement, Plan
+from propsched.advice.job import DUTIES, Job, containers_text
+from propsched.domain.plan import BatchPlan, Placement, Plan, ways
 from propsched.domain.season import Season
 from propsched.report.layout import add, grid, heading, points
 from propsched.report.timeline import timeline
@@ -24,7 +23,10 @@ ENOUGH = 0.9
 
 def headline(plan: Plan, currency: str) -> str:
     """``34 of 36 batches placed, within 0.1 % of the best possible, heat £11.40``."""
-    asked = len(plan.batches) + len(plan.not_placed)
+    raised = {one.batch for one in plan.batches}
+    # of a split batch one half may be raised and the other not
+    left_out = [one for one in plan.not_placed if one.batch not in raised]
+    asked = len(plan.batches) + len(left_out)
     if asked == 0:
         return "Nothing to plan: add batches to batches.csv"
     parts = [f"{len(plan.batches)} of {asked} batches placed"]
@@ -70,7 +72,12 @@ def plan_report(
 ) -> Group:
     """All that ``plan`` prints; ``explain`` adds why each batch stands there."""
     sections: list[tuple[str, Iterable[RenderableType]]] = [
-        ("Spaces", [timeline(season, fill, warmth, width=width)] if fill else []),
+        (
+            "Spaces",
+            [timeline(season, fill, warmth, width=width, heat=plan.heat)]
+            if fill
+            else [],
+        ),
         ("Batches", batch_table(plan) if plan.batches else []),
         ("Why there", _reasons(plan) if explain else []),
         ("Not placed", _not_placed(plan)),
@@ -93,15 +100,11 @@ def plan_report(
 
 def batch_table(plan: Plan) -> Iterator[RenderableType]:
     """A row a batch, in order of its first day; what its marks mean."""
-    stops: Mapping[str, list[Placement]] = defaultdict(list)
-    for p in plan.placements:
-        stops[p.batch].append(p)
-    for own in stops.values():
-        own.sort(key=lambda p: p.start)
+    stops = ways(plan.placements)
 
     def first(one: BatchPlan) -> tuple[date, str]:
         own = stops.get(one.batch)
-        return (own[0].start if own else date.max), one.batch
+        return (own[0][0].start if own else date.max), one.batch
 
     over = {s.batch for s in plan.standing_over}
     any_late = False
@@ -118,8 +121,8 @@ def batch_table(plan: Plan) -> Iterator[RenderableType]:
         add(
             table,
             one.batch,
-            route_text(stops.get(one.batch, ())),
-            "over" if one.batch in over else day_text(one.ready),
+            _routes_text(stops.get(one.batch, ())),
+            "over" if one.batch in over and one.ready is None else day_text(one.ready),
             day_text(one.ready_latest) + (" !" if late else ""),
             day_text(one.wanted_by),
             _plants(one),
@@ -130,6 +133,16 @@ def batch_table(plan: Plan) -> Iterator[RenderableType]:
         yield Text("over: stands over, still in its space at the season's end")
     if any_late:
         yield Text("!: may be ready only after the day it is wanted by")
+
+
+def _routes_text(own: Sequence[Sequence[Placement]]) -> str:
+    """The way of a batch; of one in two halves both, each with its containers."""
+    if len(own) < 2:
+        return route_text(own[0] if own else ())
+    return "; ".join(
+        f"{containers_text(way[0].containers, way[0].container)}: {route_text(way)}"
+        for way in own
+    )
 
 
 def _plants(one: BatchPlan) -> str:

@@ -8,6 +8,7 @@ from math import isnan
 from rich.text import Text
 
 from propsched.domain.container import TRAY_M2
+from propsched.domain.plan import HeatRun
 from propsched.domain.season import Season
 from propsched.domain.space import Space
 from propsched.report.words import clean, day_text
@@ -57,11 +58,13 @@ def timeline(
     warmth: dict[str, tuple[float, ...]],
     *,
     width: int,
+    heat: Sequence[HeatRun] = (),
 ) -> Text:
     """
     One block a space: its size, its fullest share and its mean warmth by weeks.
 
-    Figures carry all of it; bold only repeats that a space is full.
+    Heat that the plan switches by the week has a row of its own. Figures and words
+    carry all of it; bold only repeats that a space is full.
     """
     axis = Axis.fitting(season, width)
     out = Text(no_wrap=True, overflow="crop", end="")
@@ -75,7 +78,19 @@ def timeline(
         if number % SCREENFUL == 0:
             out.append(_dates(axis) + "\n", style="underline")
         out.append_text(_block(space, axis, fill.get(space.id, ()), warmth))
+        if space.by_week:
+            runs = [run for run in heat if run.space == space.id]
+            out.append_text(_heated(season, axis, runs))
     return out
+
+
+def _heated(season: Season, axis: Axis, runs: Sequence[HeatRun]) -> Text:
+    """``on`` in each column in which the heat is on for a day at least."""
+    on = [
+        1.0 if any(run.start <= day <= run.end for run in runs) else 0.0
+        for day in season.horizon
+    ]
+    return _row("heat", axis, on, max, lambda v: "on" if v else "·", full=False)
 
 
 def _block(

@@ -6,6 +6,7 @@ from datetime import date
 from math import ceil, isnan
 
 from propsched.domain.plan import Placement
+from propsched.domain.space import told
 
 _BIDI = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 
@@ -43,11 +44,22 @@ def degrees(value: float) -> str:
 
 
 def route_text(stops: Iterable[Placement]) -> str:
-    """``propagator 6 Feb → bench 20 Feb``; a space is named once while it stays."""
+    """
+    ``propagator (heat on) 6 Feb → bench 20 Feb``.
+
+    A space is named once while it stays there in one state.
+    """
     parts: list[str] = []
     before = ""
     for stop in stops:
-        if stop.space != before:
-            parts.append(f"{clean(stop.space)} {day_text(stop.start)}")
-        before = stop.space
+        place = place_text(stop)
+        if place != before:
+            parts.append(f"{place} {day_text(stop.start)}")
+        before = place
     return " → ".join(parts)
+
+
+def place_text(stop: Placement) -> str:
+    """The space, with what of its state is worth telling: ``bench (heat on)``."""
+    state = told(stop.variant)
+    return clean(f"{stop.space} ({state})" if state else stop.space)

@@ -1,15 +1,18 @@
 """What the season offers, the same for every batch, in the planner's units."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import date
 
 import numpy as np
 from numpy.typing import NDArray
 
 from propsched.biology.climate import Climate
-from propsched.biology.growth import ENDLESS, NOT_THROUGH, StageGrowth
+from propsched.biology.growth import ENDLESS, NO_STAND, NOT_THROUGH, StageGrowth
 from propsched.domain.season import Season
+from propsched.domain.space import HEAT_OFF, HEAT_ON
 from propsched.optimise.problem import AREA_SCALE, NEVER, PPM, StageTable
+from propsched.service.variants import make_up_choices
 from propsched.thermal.rootzone import RootZone
 
 
@@ -24,6 +27,9 @@ class Ground:
     today: date
     climate: Climate | None = None
     """For development along several spaces; None in worlds of tables alone."""
+    states: Mapping[str, NDArray[np.int64]] = field(default_factory=dict)
+    """Variant each space is in on each simulated day, by the daybook; the first of
+    its variants where it is not told."""
 
     @property
     def days(self) -> int:
@@ -35,6 +41,35 @@ class Ground:
 
     def variants_of(self, space: str) -> tuple[int, ...]:
         return tuple(i for i, v in enumerate(self.zone.variants) if v.space.id == space)
+
+    def variant_on(self, space: str, day: int) -> int:
+        """State of a space on a simulated day, by the daybook."""
+        if space not in self.states:
+            return self.zone.of(space)
+        row = self.states[space]
+        return int(row[min(max(day, 0), row.size - 1)])
+
+    def variant_now(self, space: str) -> int:
+        return self.variant_on(space, self.offset + self.today_day)
+
+    def heated(self, variant: int) -> int | None:
+        """The heated state of a space that is in this state, off; None: has none."""
+        one = self.zone.variants[variant]
+        if one.name != HEAT_OFF:
+            return None
+        return self.zone.of(one.space.id, HEAT_ON)
+
+    def opens(self, variant: int) -> int:
+        """First day of the season on which a state is there: beds the plan makes up."""
+        given = next(
+            s
+            for s in self.season.spaces
+            if s.id == self.zone.variants[variant].space.id
+        )
+        if not given.make_up_open:
+            return 0
+        made = self.zone.variants[variant].space.make_up
+        return self.days if made is None else self.season.horizon.day(made) + 1
 
 
 def stage_table(
@@ -54,6 +89,8 @@ def stage_table(
     cut = slice(ground.offset, ground.offset + days)
     booked = growth.booked[:, cut].astype(np.int64)
     why = growth.why[:, cut].copy()
+    for v in range(why.shape[0]):
+        why[v, : max(0, ground.opens(v))] |= np.uint8(NO_STAND)
     blocked = (why & ~np.uint8(ENDLESS)) != 0
     ends = np.arange(days)[None, :] + booked
     late = (booked == NOT_THROUGH) | (ends > days - 1) | stays
@@ -88,6 +125,9 @@ def capacity(ground: Ground) -> NDArray[np.int64]:
         if space.kind == "hotbed" and space.make_up is not None:
             # the bed is not there before; nothing stands in the way of its making
             free[s, : max(0, season.horizon.day(space.make_up) + 1)] = 0
+        if space.make_up_open:
+            days = make_up_choices(space, season, ground.today)
+            free[s, : season.horizon.day(days[0]) + 1 if days else None] = 0
     return np.maximum(free, 0)
 
 

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from propsched.advice.cautions import cautions_of_jobs
 from propsched.advice.jobs import jobs_between
-from propsched.advice.state import beds_made_up, standing
+from propsched.advice.state import beds_made_up, heat_noted, standing
 from propsched.domain.repeats import expand
 from propsched.errors import PropschedError
 from propsched.files.write import read_plan
@@ -54,6 +54,7 @@ def jobs(folder: Path, *, today: date | None = None, days: int = 14) -> JobsAnsw
         ),
         sown=sown,
         beds=beds_made_up(files.daybook, today=loaded.today),
+        heated=heat_noted(files.daybook, today=loaded.today),
         noted=bool(files.daybook),
     )
     notes = list(files.notes)

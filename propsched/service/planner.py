@@ -9,7 +9,7 @@ import numpy as np
 
 from propsched.advice.cautions import cautions
 from propsched.advice.jobs import jobs_between
-from propsched.advice.state import beds_made_up
+from propsched.advice.state import beds_made_up, heat_noted
 from propsched.domain.plan import NotPlaced, Plan, Status, gap
 from propsched.errors import NothingFoundError
 from propsched.files.write import write_plan
@@ -17,10 +17,9 @@ from propsched.optimise.check import check
 from propsched.optimise.must import MustConflictError
 from propsched.optimise.problem import Solution
 from propsched.optimise.solve import Progress, solve
-from propsched.service import written
+from propsched.service import chosen, written
 from propsched.service.change import told
 from propsched.service.events import Finished, Improved, Outcome, Step
-from propsched.service.ground import Ground
 from propsched.service.prepare import Emit, Prepared, prepare
 from propsched.service.reasons import pins_told, why_here, why_not_placed
 from propsched.service.request import Request
@@ -150,8 +149,8 @@ def write_out(request: Request, ready: Prepared, solution: Solution) -> Outcome:
         growths=ready.growths,
         states=ready.states,
     )
-    placed = {route.task for route in solution.routes}
     used = written.used(out)
+    states = chosen.chosen_states(ground, ready.problem, solution)
     plan = Plan(
         season=season.name,
         today=ready.loaded.today,
@@ -164,24 +163,21 @@ def write_out(request: Request, ready: Prepared, solution: Solution) -> Outcome:
         batches=written.batches(
             out, {r.task: why_here(out, r) for r in solution.routes}
         ),
-        not_placed=tuple(
-            NotPlaced(batch=one.batch.id, reason=why_not_placed(out, task))
-            for task, one in enumerate(ready.raised)
-            if task not in placed
-        ),
+        not_placed=_not_placed(out),
         standing_over=written.standing_over(out),
-        heat=written.heat(ground),
-        hotbeds=written.hotbeds(ground),
+        heat=chosen.heat(ground, states),
+        hotbeds=chosen.hotbeds(ground, states),
         scarce=written.scarce(out),
         cautions=(),
-        warnings=warnings(ready, solution, used),
+        warnings=warnings(ready, solution, used, states),
         seed=request.seed,
         versions=written.versions(),
         inputs=dict(ready.loaded.files.digests),
         assumed=told(ready.change),
     )
-    batches = tuple(one.batch for one in ready.raised)
-    crops = {one.batch.id: one.crop for one in ready.raised}
+    whole = [one for one in ready.raised if not one.part]
+    batches = tuple(one.batch for one in whole)
+    crops = {one.batch.id: one.crop for one in whole}
     plan = replace(plan, cautions=cautions(season, batches, crops, plan=plan))
     free = ready.problem.capacity
     fill = np.where(free > 0, used / np.maximum(free, 1), np.nan)
@@ -196,8 +192,9 @@ def write_out(request: Request, ready: Prepared, solution: Solution) -> Outcome:
             days=JOB_DAYS,
             batches=batches,
             states=ready.states,
-            sown={one.batch.id: one.sown for one in ready.raised},
+            sown={one.batch.id: one.sown for one in whole},
             beds=beds_made_up(ready.loaded.files.daybook, today=ready.loaded.today),
+            heated=heat_noted(ready.loaded.files.daybook, today=ready.loaded.today),
         ),
         notes=ready.loaded.files.notes,
         fill={
@@ -205,17 +202,23 @@ def write_out(request: Request, ready: Prepared, solution: Solution) -> Outcome:
             for i, s in enumerate(season.spaces)
             if s.stands
         },
-        warmth=daily_medians(ground),
+        warmth=chosen.daily_medians(ground, states),
     )
 
 
-def daily_medians(ground: Ground) -> dict[str, tuple[float, ...]]:
-    """Daily mean root-zone temperature of each space, median of the winters."""
-    zone, cut = ground.zone, slice(ground.offset, ground.offset + ground.days)
-    shape = (*zone.root_c.shape[:2], zone.horizon.days, 24)
-    daily = zone.root_c.reshape(shape).mean(axis=3)[:, :, cut]
-    median = np.median(daily, axis=1).round(2)
-    return {v.space.id: tuple(median[i].tolist()) for i, v in enumerate(zone.variants)}
+def _not_placed(out: written.Written) -> tuple[NotPlaced, ...]:
+    """Batches left out, and halves of which only the other one is raised."""
+    placed = {out.raised[r.task].name for r in out.solution.routes}
+    ids = {out.raised[r.task].batch.id for r in out.solution.routes}
+    found = []
+    for task, one in enumerate(out.raised):
+        name = one.batch.id
+        if one.part and name in ids and name not in placed and one.name not in placed:
+            why = f"half of it, {one.batch.wanted} plants: {why_not_placed(out, task)}"
+            found.append(NotPlaced(batch=name, reason=why))
+        elif not one.part and name not in ids:
+            found.append(NotPlaced(batch=name, reason=why_not_placed(out, task)))
+    return tuple(found)
 
 
 def _status(status: str) -> Status:

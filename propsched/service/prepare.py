@@ -20,6 +20,7 @@ from propsched.service.change import NOTHING, Change, changed_batches, supposed
 from propsched.service.climate import Loaded, Warmth, load, warmth
 from propsched.service.events import Event, Step
 from propsched.service.ground import Ground
+from propsched.service.linked import begun_on, with_halves
 from propsched.service.raised import Raised, raised
 from propsched.service.request import Request
 from propsched.service.stands import make_room
@@ -101,6 +102,7 @@ def prepare(
         offset=offset,
         today=loaded.today,
         climate=climate,
+        states=warm.states,
     )
     growths = {}
     for one in batches:
@@ -114,8 +116,17 @@ def prepare(
             )
     gates = {one.batch.id: _gate(one.crop, climate, season) for one in batches}
     clock.lap("grow")
+    pins = pinned(loaded, batches, ground)
+    batches = with_halves(batches, loaded.files.batches, states, pins)
     problem = build_problem(
-        batches, states, pinned(loaded, batches, ground), growths, ground, gates
+        batches,
+        states,
+        pins,
+        growths,
+        ground,
+        gates,
+        rows=loaded.files.batches,
+        begun=begun_on(loaded.files.daybook, loaded.today),
     )
     problem, overfull = make_room(problem, season)
     names = {task.name for task in problem.tasks}
@@ -124,7 +135,7 @@ def prepare(
         loaded=loaded,
         warm=warm,
         ground=ground,
-        raised=tuple(b for b in batches if b.batch.id in names),
+        raised=tuple(b for b in batches if b.name in names),
         growths=growths,
         problem=problem,
         states=states,

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 from math import ceil
 
-from propsched.domain.batch import Batch
+from propsched.domain.batch import Batch, part_name
 from propsched.domain.container import Container
 from propsched.domain.crop import Crop, Needs
 
@@ -22,6 +22,15 @@ class Raised:
     """Seeds, cuttings or pieces started."""
     spare: float
     """Plants the seed sown would give at best ÷ plants wanted."""
+    part: int = 0
+    """1 or 2 for one half of a batch that may be split; 0: the whole."""
+    portion: float = 1.0
+    """Share of the whole batch's plants."""
+
+    @property
+    def name(self) -> str:
+        """``leek``, or ``leek (1 of 2)``."""
+        return part_name(self.batch.id, self.part) if self.part else self.batch.id
 
     @property
     def profile(self) -> tuple[str, str, str]:
@@ -60,6 +69,27 @@ def raised(batch: Batch, crop: Crop) -> Raised:
     sown = batch.sown or ceil(batch.wanted / rate - 1e-9)
     spare = min(LARGEST_SPARE, sown * rate / batch.wanted)
     return Raised(batch, crop, sown, spare)
+
+
+def halves(one: Raised) -> tuple[Raised, ...]:
+    """Its two halves, if it may be split and fills two containers somewhere."""
+    batch, stages = one.batch, one.crop.stages
+    most = max(n.container.number(one.plants(k)) for k, n in enumerate(stages))
+    if not batch.split or batch.wanted < 2 or one.sown < 2 or most < 2:
+        return ()
+    found = []
+    for part in (1, 2):
+        wanted, sown = (batch.wanted + 2 - part) // 2, (one.sown + 2 - part) // 2
+        found.append(
+            replace(
+                one,
+                batch=replace(batch, wanted=wanted),
+                sown=sown,
+                part=part,
+                portion=wanted / batch.wanted,
+            )
+        )
+    return tuple(found)
 
 
 def best_fraction(crop: Crop) -> float:

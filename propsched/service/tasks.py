@@ -42,7 +42,7 @@ def make_task(
     weights, horizon = season.weights, season.horizon
     needs = crop.stages
     plants, share = counted(one, state)
-    weight = batch.priority * WORTH_SCALE
+    weight = round(batch.priority * WORTH_SCALE * one.portion)
     wanted_by = horizon.day(batch.wanted_by) if batch.wanted_by else None
     # wanted before it may stand out at night: wanted for somewhere else than that
     gate = gate if wanted_by is None else min(gate, max(0, wanted_by))
@@ -50,7 +50,7 @@ def make_task(
     # a pin without a day says where it is to stand, not that it must be raised
     day_decided = any(pin.start is not None for pin in pins)
     task = Task(
-        name=batch.id,
+        name=one.name,
         profile=profile,
         area=tuple(
             ceil(n.container.area_m2(p) * AREA_SCALE - 1e-6)
@@ -156,11 +156,13 @@ def _under_way(
         under_way=True,
     )
     later = tuple(p for p in task.pins if p.stage > k)
-    variants = ground.variants_of(state.space)
-    if not variants:  # the daybook does not say where: counted from today
+    if not ground.variants_of(
+        state.space
+    ):  # the daybook does not say where: counted from today
         here = Pinned(stage=k, start=ground.today_day)
         return replace(task, pins=(*later, here)), None
-    v = variants[0]
+    v = ground.variant_now(state.space)
+    variants: tuple[int, ...] = (v,)
     day = min(max(0, horizon.day(state.here_since)), ground.days - 1)
     booked = through(
         one, state, growth[k], ground, quantile=ground.season.weights.quantile
@@ -174,6 +176,14 @@ def _under_way(
             start = begun(state, ground)
             success = table.success.copy()
             success[v, day] = round(float(growth[k].success[v, start]) * PPM)
+            table = replace(table, success=success)
+            own = (*tables[:k], table, *tables[k + 1 :])
+        heated = ground.heated(v)
+        if heated is not None:
+            # others may want the heat on: it is no worse off then, and no sooner done
+            variants = (v, heated)
+            success = table.success.copy()
+            success[heated, day] = success[v, day]
             own = (*tables[:k], replace(table, success=success), *tables[k + 1 :])
     elif table.over_success[v, day] < 0:
         # it stands there all the same: keep its place, expect nothing of it

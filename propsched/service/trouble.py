@@ -5,7 +5,7 @@ from numpy.typing import NDArray
 
 from propsched.biology.bolting import cold_days
 from propsched.optimise.problem import NEVER, Solution
-from propsched.service.ground import heat_cost_per_day
+from propsched.service.chosen import NOT_THERE, kwh_by_day
 from propsched.service.prepare import Prepared
 from propsched.service.reasons import spoken
 
@@ -16,7 +16,10 @@ SMALL_COST = 1.0
 
 
 def warnings(
-    ready: Prepared, solution: Solution, used: NDArray[np.int64]
+    ready: Prepared,
+    solution: Solution,
+    used: NDArray[np.int64],
+    states: NDArray[np.int64],
 ) -> tuple[str, ...]:
     """
     One sentence for each thing to look at.
@@ -25,6 +28,8 @@ def warnings(
     ----------
     used : array of shape (S, D)
         Standing area in use. [10 cm²]
+    states : array of shape (S, D)
+        Variant each space is in, ``NOT_THERE`` where it is in none.
     """
     return (
         *ready.overfull,
@@ -32,7 +37,8 @@ def warnings(
         *_bolting(ready, solution),
         *_nowhere(ready),
         *_late_beds(ready),
-        *_idle_heat(ready, used),
+        *_left_cold(ready, states),
+        *_idle_heat(ready, used, states),
         *_early_wanted(ready),
     )
 
@@ -100,18 +106,43 @@ def _late_beds(ready: Prepared) -> list[str]:
     ]
 
 
-def _idle_heat(ready: Prepared, used: NDArray[np.int64]) -> list[str]:
+def _left_cold(ready: Prepared, states: NDArray[np.int64]) -> list[str]:
+    """Beds the plan might have made up and does not."""
+    found = []
+    for s, space in enumerate(ready.loaded.season.spaces):
+        if not space.make_up_open or not (
+            states[s, -1] == NOT_THERE or _over(ready, s)
+        ):
+            continue
+        why = (
+            "what it would warm is not worth its room elsewhere, or there is no manure"
+        )
+        if _over(ready, s):
+            why = (
+                "the days to make it up are over – give later ones, or note bed-made-up"
+            )
+        found.append(f"{space.id} is not made up: {why}")
+    return found
+
+
+def _over(ready: Prepared, s: int) -> bool:
+    """Whether none of a bed's days is left."""
+    return all(period.space != s for period in ready.problem.periods)
+
+
+def _idle_heat(
+    ready: Prepared, used: NDArray[np.int64], states: NDArray[np.int64]
+) -> list[str]:
     """Heat from today on in spaces in which nothing stands."""
-    cost, found = heat_cost_per_day(ready.ground), []
     season, today = ready.loaded.season, ready.ground.today_day
-    for v, variant in enumerate(ready.ground.zone.variants):
-        s = int(ready.problem.space_of[v])
-        idle = (used[s] == 0) & (cost[v] > 0)
+    cost, found = kwh_by_day(ready.ground, states) * season.heat.price_per_kwh, []
+    for s, space in enumerate(season.spaces):
+        idle = (used[s] == 0) & (cost[s] > 0)
         idle[:today] = False
-        spent = float(cost[v][idle].sum())
-        if spent >= SMALL_COST and season.spaces[s].area_m2 > 0:
+        spent = float(cost[s][idle].sum())
+        if spent >= SMALL_COST and space.area_m2 > 0:
             found.append(
-                f"{variant.space.id} is heated for {int(idle.sum())} days with nothing "
+                f"{space.id} is heated for {int(idle.sum())} days with nothing "
                 f"on it, {season.heat.currency}{spent:.2f}: turn it off on those days"
             )
     return found
@@ -121,6 +152,8 @@ def _early_wanted(ready: Prepared) -> list[str]:
     """Wanted before nights are safe: they are for somewhere under cover."""
     horizon, early = ready.ground.season.horizon, []
     for one in ready.raised:
+        if one.part:
+            continue
         wanted, gate = one.batch.wanted_by, ready.gates[one.batch.id]
         if wanted is None or gate <= horizon.day(wanted):
             continue

@@ -32,22 +32,32 @@ def through(
     quantile : float
         0.5 for the median; else the share that the season books.
     """
-    variants = ground.variants_of(state.space)
-    if not variants:
+    if not ground.variants_of(state.space):
         return NOT_THROUGH
-    stays = [
-        (ground.variants_of(stay.space)[0], _day(ground, stay.since))
-        for stay in state.stays
-        if ground.variants_of(stay.space)
-    ]
+    stays = _stays(state, ground)
     needs = one.crop.stages[state.stage_index]
     if ground.climate is not None and len(stays) > 1 and needs.stage != "chill":
         day = through_after(ground.climate, needs, stays, quantile=quantile)
         return NOT_THROUGH if day == NOT_THROUGH else day - ground.offset
     start = begun(state, ground)
     lengths = growth.median if quantile == 0.5 else growth.booked
-    length = int(lengths[variants[0], start])
+    length = int(lengths[ground.variant_now(state.space), start])
     return NOT_THROUGH if length == NOT_THROUGH else start - ground.offset + length
+
+
+def _stays(state: BatchState, ground: Ground) -> list[tuple[int, int]]:
+    """Variant and first day of every stretch spent in one state of one space."""
+    here = [stay for stay in state.stays if ground.variants_of(stay.space)]
+    edges = [_day(ground, stay.since) for stay in here]
+    until = [*edges[1:], ground.offset + ground.today_day + 1]
+    found: list[tuple[int, int]] = []
+    for stay, first, end in zip(here, edges, until, strict=True):
+        found.append((ground.variant_on(stay.space, first), first))
+        for day in range(first + 1, end):
+            state_then = ground.variant_on(stay.space, day)
+            if state_then != found[-1][0]:
+                found.append((state_then, day))
+    return found
 
 
 def _day(ground: Ground, when: date) -> int:

@@ -13,8 +13,6 @@ from propsched.biology.growth import NOT_THROUGH, StageGrowth
 from propsched.domain.container import TRAY_M2
 from propsched.domain.plan import (
     BatchPlan,
-    HeatRun,
-    HotbedRun,
     Placement,
     Scarce,
     StandingOver,
@@ -30,6 +28,7 @@ from propsched.optimise.problem import (
     loss,
     over_loss,
 )
+from propsched.service.chosen import MONEY_DIGITS, mode_cost
 from propsched.service.ground import Ground, heat_cost_per_day
 from propsched.service.near import all_kept, change_cost, kept_value
 from propsched.service.raised import Raised
@@ -37,8 +36,6 @@ from propsched.service.tasks import counted
 from propsched.service.underway import through
 
 MEDIAN = 0.5
-MONEY_DIGITS = 2
-ENERGY_DIGITS = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,29 +106,40 @@ def _root_mean(out: Written, variant: int, start: int, end: int) -> float:
 
 def batches(out: Written, reasons: Mapping[int, str]) -> tuple[BatchPlan, ...]:
     """What becomes of each batch raised; ``reasons`` by task say why there."""
-    cost = cost_by_task(out)
-    found = []
+    cost, own = cost_by_task(out), dict[str, list[Route]]()
     for route in sorted(out.solution.routes, key=lambda r: r.task):
-        one, task = out.raised[route.task], out.problem.tasks[route.task]
-        last = route.stops[-1]
-        ready = ready_latest = None
-        if not route.over:
-            ready_latest = last.end
-            median = _through(out, route, last, quantile=MEDIAN)
-            ready = min(max(median, task.gate, out.ground.today_day), last.end)
+        own.setdefault(out.raised[route.task].batch.id, []).append(route)
+    found = []
+    for name, routes in own.items():
+        ends = [_ready(out, route) for route in routes if not route.over]
+        of_half = "; " if len(routes) > 1 else ""
+        one = out.raised[routes[0].task]
         found.append(
             BatchPlan(
-                batch=one.batch.id,
-                ready=None if ready is None else out.date(ready),
-                ready_latest=None if ready_latest is None else out.date(ready_latest),
+                batch=name,
+                ready=max(out.date(ready) for ready, _ in ends) if ends else None,
+                ready_latest=max(out.date(last) for _, last in ends) if ends else None,
                 wanted_by=one.batch.wanted_by,
-                plants_expected=round(one.batch.wanted * share(out.problem, route), 1),
-                cost=round(cost[route.task], MONEY_DIGITS),
-                wanted=one.batch.wanted,
-                reason=reasons.get(route.task, ""),
+                plants_expected=round(
+                    sum(
+                        out.raised[r.task].batch.wanted * share(out.problem, r)
+                        for r in routes
+                    ),
+                    1,
+                ),
+                cost=round(sum(cost[r.task] for r in routes), MONEY_DIGITS),
+                wanted=round(one.batch.wanted / one.portion),
+                reason=of_half.join(reasons.get(r.task, "") for r in routes),
             )
         )
     return tuple(found)
+
+
+def _ready(out: Written, route: Route) -> tuple[int, int]:
+    """Days on which it is ready: median over the winters, and as booked."""
+    task, last = out.problem.tasks[route.task], route.stops[-1]
+    median = _through(out, route, last, quantile=MEDIAN)
+    return min(max(median, task.gate, out.ground.today_day), last.end), last.end
 
 
 def _through(out: Written, route: Route, stop: Stop, *, quantile: float) -> int:
@@ -207,40 +215,6 @@ def standing_over(out: Written) -> tuple[StandingOver, ...]:
     return tuple(found)
 
 
-def heat(ground: Ground) -> tuple[HeatRun, ...]:
-    """Runs of days on which a space draws current, mean over the winters."""
-    kwh = ground.zone.kwh.mean(axis=1, dtype=np.float64)
-    kwh = kwh[:, ground.offset : ground.offset + ground.days]
-    price = ground.season.heat.price_per_kwh
-    found = []
-    for v, variant in enumerate(ground.zone.variants):
-        on = np.flatnonzero(kwh[v] > 0)
-        if on.size == 0:
-            continue
-        first, last = int(on[0]), int(on[-1])
-        total = float(kwh[v].sum())
-        to_come = float(kwh[v, max(0, ground.today_day) :].sum())
-        found.append(
-            HeatRun(
-                space=variant.space.id,
-                start=ground.season.horizon.date(first),
-                end=ground.season.horizon.date(last),
-                kwh=round(total, ENERGY_DIGITS),
-                cost=round(total * price, MONEY_DIGITS),
-                cost_to_come=round(to_come * price, MONEY_DIGITS),
-            )
-        )
-    return tuple(found)
-
-
-def hotbeds(ground: Ground) -> tuple[HotbedRun, ...]:
-    return tuple(
-        HotbedRun(space=s.id, make_up=s.make_up)
-        for s in ground.season.spaces
-        if s.kind == "hotbed" and s.make_up is not None
-    )
-
-
 def scarce(out: Written) -> tuple[Scarce, ...]:
     """Worth of one more standard tray for a week, where it is worth anything."""
     price = area_worth(out.problem, out.solution)
@@ -284,6 +258,7 @@ def terms(out: Written) -> dict[str, float]:
         sums[name] -= kept_value(out.problem, route)
     sums["changes"] = -change_cost(out.problem, out.solution)
     sums["heat"] = out.problem.constant + all_kept(out.problem)
+    sums["heat"] -= mode_cost(out.problem, out.solution)
     return {name: value / WORTH_SCALE for name, value in sums.items()}
 
 

@@ -89,7 +89,7 @@ def _longest(days: np.ndarray) -> int:
 def test_most_batches_are_placed_and_the_rest_say_why() -> None:
     plan = outcome().plan
     names = {b.batch for b in plan.batches} | {n.batch for n in plan.not_placed}
-    assert names == {task.name for task in prepared().problem.tasks}
+    assert names == {one.batch.id for one in prepared().raised}
     assert len(plan.batches) >= 40
     assert all(lost.reason for lost in plan.not_placed)
     assert all(batch.reason for batch in plan.batches)
