@@ -17,6 +17,7 @@ COMMANDS = {
     "temps": "How warm each space is, was and will be.",
     "where": "Rank the spaces for one crop on a day.",
     "plan": "Plan the season: what stands where, and when.",
+    "tonight": "What is at risk on the next nights, and what helps.",
     "compare": "Is one space warmer than another, by their readings?",
     "jobs": "What to do in the next days.",
     "note": "Note a reading, a logger's file, or what was done.",

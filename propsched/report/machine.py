@@ -55,7 +55,7 @@ def temps_csv(answer: TempsAnswer) -> str:
 
 
 def temps_json(answer: TempsAnswer) -> str:
-    return _json([_record(TEMPS_KEYS, row) for row in answer.rows])
+    return as_json([record(TEMPS_KEYS, row) for row in answer.rows])
 
 
 def where_csv(answer: WhereAnswer) -> str:
@@ -63,7 +63,7 @@ def where_csv(answer: WhereAnswer) -> str:
 
 
 def where_json(answer: WhereAnswer) -> str:
-    return _json([_record(WHERE_KEYS, row) for row in answer.rows])
+    return as_json([record(WHERE_KEYS, row) for row in answer.rows])
 
 
 def jobs_csv(answer: JobsAnswer) -> str:
@@ -71,10 +71,10 @@ def jobs_csv(answer: JobsAnswer) -> str:
 
 
 def jobs_json(answer: JobsAnswer) -> str:
-    return _json(
+    return as_json(
         {
             "today": answer.today.isoformat(),
-            "jobs": [_record(JOB_KEYS, row) for row in answer.rows],
+            "jobs": [record(JOB_KEYS, row) for row in answer.rows],
             "cautions": list(answer.cautions),
         }
     )
@@ -85,7 +85,7 @@ def check_csv(answer: CheckAnswer) -> str:
 
 
 def check_json(answer: CheckAnswer) -> str:
-    return _json({"lines": list(answer.lines), "notes": list(answer.notes)})
+    return as_json({"lines": list(answer.lines), "notes": list(answer.notes)})
 
 
 def explain_csv(answer: ExplainAnswer) -> str:
@@ -99,15 +99,15 @@ def explain_csv(answer: ExplainAnswer) -> str:
 
 
 def explain_json(answer: ExplainAnswer) -> str:
-    return _json(
+    return as_json(
         [
             {
-                **_record(EXPLAIN_KEYS, one),
-                "flows": [_record(FLOW_KEYS, flow) for flow in one.flows],
+                **record(EXPLAIN_KEYS, one),
+                "flows": [record(FLOW_KEYS, flow) for flow in one.flows],
                 "storage_w_m2": round(one.storage.w_m2, 4),
                 "bed": None if one.bed is None else _bed(one.bed),
                 "heap": None if one.heap is None else _heap(one.heap),
-                "assumptions": [_record(FIGURE_KEYS, a) for a in one.assumptions],
+                "assumptions": [record(FIGURE_KEYS, a) for a in one.assumptions],
             }
             for one in answer.spaces
         ]
@@ -117,8 +117,8 @@ def explain_json(answer: ExplainAnswer) -> str:
 def _heap(heap: HeapOutlook) -> dict[str, Any]:
     return {
         "made_up": heap.made_up.isoformat(),
-        "at": {name: _record(SPAN_KEYS, r) for name, r in heap.at.items()},
-        "sensitivity": [_record(HEAP_KEYS, row) for row in heap.sensitivity],
+        "at": {name: record(SPAN_KEYS, r) for name, r in heap.at.items()},
+        "sensitivity": [record(HEAP_KEYS, row) for row in heap.sensitivity],
     }
 
 
@@ -126,11 +126,11 @@ def _bed(bed: BedOutlook) -> dict[str, Any]:
     return {
         "made_up": bed.made_up.isoformat(),
         "too_hot": _plain(bed.too_hot),
-        "ready_d": _record(SPAN_KEYS, bed.ready_d),
-        "warm_d": _record(SPAN_KEYS, bed.warm_d),
-        "useful_d": _record(SPAN_KEYS, bed.useful_d),
-        "root_zone_c": {name: _record(SPAN_KEYS, r) for name, r in bed.at.items()},
-        "sensitivity": [_record(BED_KEYS, row) for row in bed.sensitivity],
+        "ready_d": record(SPAN_KEYS, bed.ready_d),
+        "warm_d": record(SPAN_KEYS, bed.warm_d),
+        "useful_d": record(SPAN_KEYS, bed.useful_d),
+        "root_zone_c": {name: record(SPAN_KEYS, r) for name, r in bed.at.items()},
+        "sensitivity": [record(BED_KEYS, row) for row in bed.sensitivity],
     }
 
 
@@ -141,7 +141,7 @@ def compare_csv(answer: CompareAnswer) -> str:
 
 def compare_json(answer: CompareAnswer) -> str:
     season = answer.season
-    return _json(
+    return as_json(
         {
             "first": answer.first,
             "second": answer.second,
@@ -155,9 +155,9 @@ def compare_json(answer: CompareAnswer) -> str:
             ],
             "season_model": None
             if season is None
-            else _record(("mean_k", "low_k", "high_k"), season),
+            else record(("mean_k", "low_k", "high_k"), season),
             "remarks": list(answer.remarks),
-            "by_day": [_record(COMPARE_KEYS, day) for day in answer.days],
+            "by_day": [record(COMPARE_KEYS, day) for day in answer.days],
         }
     )
 
@@ -175,7 +175,7 @@ def _difference(row: CompareRow) -> dict[str, Any]:
         "model_k": _plain(row.model_k),
         "per_k_of_air": None
         if slope is None
-        else _record(("per_k", "low", "high"), slope),
+        else record(("per_k", "low", "high"), slope),
     }
 
 
@@ -184,7 +184,8 @@ def plan_csv(plan: Plan) -> str:
     return _csv(PLACEMENT_KEYS, plan.placements)
 
 
-def _record(keys: Iterable[str], row: object) -> dict[str, Any]:
+def record(keys: Iterable[str], row: object) -> dict[str, Any]:
+    """Those of an object's fields, in the types of JSON."""
     return {key: _plain(getattr(row, key)) for key in keys}
 
 
@@ -199,12 +200,18 @@ def _plain(value: object) -> object:
     return value
 
 
-def _json(value: list[Any] | Mapping[str, Any]) -> str:
+def as_json(value: list[Any] | Mapping[str, Any]) -> str:
+    """Text of JSON, numbers that are none refused."""
     return json.dumps(value, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def _csv(keys: tuple[str, ...], rows: Iterable[object]) -> str:
     return _table(keys, ([_cell(getattr(row, key)) for key in keys] for row in rows))
+
+
+def as_csv(keys: tuple[str, ...], rows: Iterable[Mapping[str, Any]]) -> str:
+    """Rows that are not of one class, each by its keys."""
+    return _table(keys, ([_cell(row.get(key)) for key in keys] for row in rows))
 
 
 def _table(keys: tuple[str, ...], rows: Iterable[list[str]]) -> str:

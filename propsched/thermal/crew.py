@@ -1,7 +1,7 @@
 """Variants in the order in which they are computed, and who breathes whose air."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from propsched.domain.quantities import Horizon
 from propsched.domain.season import Site
 from propsched.domain.space import Heat, Space, Variant
+from propsched.thermal.covers import Skin
 from propsched.thermal.places import AIR_HEATED, Place, make_place
 from propsched.thermal.tuning import Tuning, tuned
 
@@ -45,6 +46,16 @@ class Crew:
     """(V, 1)"""
     shift_k: Array
     """Added to air, ground below and ground beside, (3, V, 1)."""
+    bare: tuple[Skin, ...] = ()
+    """Skins of the places before something was laid over them; empty: the same."""
+    bare_until: int = 0
+    """Day from which on it lies."""
+
+    def skins(self, day: int) -> tuple[Skin, ...]:
+        """What lies over each place on a day."""
+        if self.bare and day < self.bare_until:
+            return self.bare
+        return tuple(place.skin for place in self.places)
 
     def in_order(self, table: NDArray[np.float32]) -> NDArray[np.float32]:
         """(T, V, K) in rows of the computation to (V, K, T) as given."""
@@ -66,6 +77,35 @@ def _root_heat(place: Place) -> Heat | None:
     if place.decay is not None or place.space.kind in AIR_HEATED:
         return None
     return place.space.heat
+
+
+def laid_on(
+    crew: Crew,
+    bare: Sequence[Variant],
+    day: int,
+    site: Site,
+    tunings: Sequence[Tuning] | None = None,
+) -> Crew:
+    """
+    The crew whose covers are laid on one day.
+
+    Parameters
+    ----------
+    bare : sequence of Variant
+        Each variant of the crew, in the order given, as it was before.
+    day : int
+        First day with the covers.
+    """
+    spaces: dict[str, Space] = {}
+    for variant in bare:
+        spaces.setdefault(variant.space.id, variant.space)
+    guesses = tunings or [Tuning()] * len(bare)
+    skins = {
+        int(row): tuned(make_place(v.space, spaces, site), t).skin
+        for row, v, t in zip(crew.place_in_order, bare, guesses, strict=True)
+    }
+    ordered = tuple(skins[row] for row in range(len(skins)))
+    return replace(crew, bare=ordered, bare_until=day)
 
 
 def heater_power(heat: Heat | None, horizon: Horizon) -> Array:

@@ -165,7 +165,7 @@ class March:
             Number of the first of them; below 0 nothing is kept.
         """
         crew, cols = self.crew, self.columns
-        skins = [p.skin for p in crew.places]
+        skins = crew.skins(first_day)
         inner = [mesh.skin_m2k_w for mesh in cols.meshes]
         f = force(skins, inner, self.hours, days, slice(0, self.winters))
         around = self._surroundings(days, first_day)

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from propsched.domain.season import Site
 from propsched.domain.space import Space, Variant
-from propsched.thermal.crew import Crew, assemble
+from propsched.thermal.crew import Crew, assemble, laid_on
 from propsched.thermal.march import March, Watch
 from propsched.thermal.materials import LAMP_HOURS
 from propsched.thermal.outlook_types import Outlook
@@ -87,7 +87,8 @@ def march_through(
         shared=together > 0,
         watch=watch,
     )
-    breaks = [together, *(day for day in crew.make_up if day is not None), 0]
+    made = [day for day in crew.make_up if day is not None]
+    breaks = [together, *made, crew.bare_until, 0]
     for start, end in _segments(-back, end_day, breaks):
         if together and start == together:
             march.fan_out(k)
@@ -106,6 +107,7 @@ def simulate(
     *,
     work_day: NDArray[np.bool_],
     tunings: Sequence[Tuning] | None = None,
+    before: tuple[Sequence[Variant], int] | None = None,
 ) -> RootZone:
     """
     Root-zone temperature, air, light and energy of every variant.
@@ -122,6 +124,9 @@ def simulate(
     tunings : sequence of Tuning, optional
         One for each variant, where other figures than the defaults are to be tried;
         a space inside another is shone on through the outer one's defaults.
+    before : tuple, optional
+        What each variant was like until a day of the horizon: covers as they were
+        then.  Where nothing else differs, the covers are laid on that day.
 
     Returns
     -------
@@ -144,6 +149,8 @@ def simulate(
     if not variants:
         return _nothing(outlook, hours)
     crew = assemble(variants, site, outlook.horizon, tunings)
+    if before is not None:
+        crew = laid_on(crew, *before, site, tunings)
     march = march_through(crew, site, outlook, hours)
     lamp = np.array([_lamp_kwh(v.space) for v in variants])[:, None, None]
     light = np.array([p.light for p in crew.places])[crew.place_in_order, None, None]

@@ -1,0 +1,106 @@
+"""What stands where on a night to come: by the daybook, then by the plan in force."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from propsched.advice.state import BatchState
+from propsched.domain.crop import Crop, Needs
+from propsched.domain.plan import Placement, Plan
+from propsched.service.near import by_batch
+from propsched.service.raised import Raised
+from propsched.service.tasks import counted
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OnNight:
+    """One batch on one night."""
+
+    batch: str
+    crop: Crop
+    needs: Needs
+    space: str
+    variant: str
+    """State of the space as the plan has it; blank: as the daybook has it."""
+    area_m2: float
+    planned: bool
+    """Whether it stands there only if the plan is followed until then."""
+
+
+def stands_on(
+    night: date,
+    *,
+    today: date,
+    raised: Iterable[Raised],
+    states: Mapping[str, BatchState],
+    plan: Plan | None,
+    noted: bool,
+) -> tuple[OnNight, ...]:
+    """
+    What stands on the night that begins on a day, today or later.
+
+    Parameters
+    ----------
+    noted : bool
+        Whether the daybook is in use; else what the plan says of the past was done.
+    """
+    placed = by_batch(plan) if plan is not None else {}
+    found = []
+    for one in raised:
+        state = states.get(one.batch.id)
+        if state is not None and not state.standing:
+            continue
+        own = placed.get(one.batch.id, ())
+        before = _of_state(one, state) if state is not None else None
+        stage = -1 if state is None else state.stage_index
+        moved = [
+            (k, p)
+            for k, p in _stages(one, own)
+            if k > stage
+            and p.start <= night < p.end
+            and (p.start > today or (state is None and not noted))
+        ]
+        if moved:
+            found.append(_of_plan(one, *moved[-1]))
+        elif before is not None and not _gone(own, night, today):
+            found.append(before)
+    return tuple(found)
+
+
+def _gone(own: tuple[Placement, ...], night: date, today: date) -> bool:
+    """Whether the plan has it planted out by then."""
+    last = max((p.end for p in own), default=None)
+    return last is not None and today < last <= night
+
+
+def _stages(one: Raised, own: Iterable[Placement]) -> list[tuple[int, Placement]]:
+    names = [str(needs.stage) for needs in one.crop.stages]
+    return [(names.index(p.stage), p) for p in own if p.stage in names]
+
+
+def _of_state(one: Raised, state: BatchState) -> OnNight | None:
+    if not state.space:
+        return None
+    plants, _ = counted(one, state)
+    needs = one.crop.stages[state.stage_index]
+    return OnNight(
+        batch=one.batch.id,
+        crop=one.crop,
+        needs=needs,
+        space=state.space,
+        variant="",
+        area_m2=needs.container.area_m2(plants[state.stage_index]),
+        planned=False,
+    )
+
+
+def _of_plan(one: Raised, stage: int, placement: Placement) -> OnNight:
+    return OnNight(
+        batch=one.batch.id,
+        crop=one.crop,
+        needs=one.crop.stages[stage],
+        space=placement.space,
+        variant=placement.variant,
+        area_m2=placement.area_m2,
+        planned=True,
+    )
