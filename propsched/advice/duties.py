@@ -9,7 +9,7 @@ from propsched.advice.state import BatchState
 from propsched.domain.crop import Crop
 from propsched.domain.plan import Placement, Plan
 from propsched.domain.season import Season
-from propsched.domain.space import Space, told
+from propsched.domain.space import Space, cover_of
 
 _GLASS = ("cold-frame", "glasshouse", "polytunnel")
 
@@ -87,7 +87,7 @@ def _past_start(p: Placement, states: Mapping[str, BatchState]) -> bool:
 
 
 def _air(space: Space, stand: list[Placement], first: date, end: date) -> Iterator[Job]:
-    matted = [p for p in stand if space.night_mat or "mat" in told(p.variant)]
+    matted = [p for p in stand if space.night_mat or cover_of(p.variant) == "mat"]
     if matted:
         begins, until = _span(matted, first, end)
         over = space.id

@@ -6,10 +6,8 @@ from datetime import date, timedelta
 from propsched.advice.basis import Basis
 from propsched.advice.job import Job, JobKind
 from propsched.domain.plan import HeatRun, Placement
-from propsched.domain.space import Space, told
+from propsched.domain.space import Space, cover_of
 from propsched.thermal.materials import LAMP_HOURS
-
-FLEECE = "fleece"
 
 SAME_BED_DAYS = 60
 """A bed made up within so many days of its planned day is that bed, early or late:
@@ -84,7 +82,7 @@ def of_covers(ground: Basis, ways: Iterable[Sequence[Placement]]) -> Iterator[Jo
         before = (None, *way)
         after = (*way[1:], None)
         for last, here, then in zip(before, way, after, strict=False):
-            if FLEECE not in told(here.variant):
+            if cover_of(here.variant) != "fleece":
                 continue
             where = f"{ground.name(here)} in {here.space}"
             begins = last is None or not _goes_on(last, here)
@@ -97,7 +95,8 @@ def of_covers(ground: Basis, ways: Iterable[Sequence[Placement]]) -> Iterator[Jo
 
 
 def _goes_on(one: Placement, other: Placement) -> bool:
-    return one.space == other.space and told(one.variant) == told(other.variant)
+    same_cover = cover_of(one.variant) == cover_of(other.variant)
+    return one.space == other.space and same_cover
 
 
 def _cover(here: Placement, kind: JobKind, day: date, what: str) -> Job:

@@ -157,6 +157,12 @@ class Variant:
     name, if there is one, else of its first."""
 
 
+def cover_of(variant: str) -> str:
+    """The cover laid in a state, ``fleece`` or ``mat``; blank: none."""
+    last = variant.split(", ")[-1]
+    return "" if last == HEAT_ON else last.partition(" on")[0] * last.endswith(" on")
+
+
 def told(variant: str) -> str:
     """What of a state is to be told of a stay: that heat is on, that a cover lies."""
     parts = [part for part in variant.split(", ") if part not in (AS_SET, HEAT_OFF)]

@@ -10,10 +10,13 @@ from numpy.typing import NDArray
 from propsched.biology.climate import Climate
 from propsched.biology.growth import ENDLESS, NO_STAND, NOT_THROUGH, StageGrowth
 from propsched.domain.season import Season
-from propsched.domain.space import HEAT_OFF, HEAT_ON
+from propsched.domain.space import HEAT_OFF, HEAT_ON, cover_of
 from propsched.optimise.problem import AREA_SCALE, NEVER, PPM, StageTable
 from propsched.service.variants import make_up_choices
 from propsched.thermal.rootzone import RootZone
+
+LEAST_GAIN = 0.001
+"""Share of plants a cover has to bring to be worth laying; judgement."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,13 +99,16 @@ def stage_table(
     late = (booked == NOT_THROUGH) | (ends > days - 1) | stays
     why[late] |= np.uint8(ENDLESS)
     length = np.where(blocked | late, NEVER, booked).astype(np.int16)
-    over = growth.over_success[:, cut]
+    success, over = growth.success[:, cut].copy(), growth.over_success[:, cut].copy()
+    laid = np.array([bool(cover_of(v.name)) for v in ground.zone.variants], dtype=bool)
+    for share in (success, over):
+        share[laid] = np.maximum(share[laid] - LEAST_GAIN, 0)
     may_stand = ~np.isnan(over) & ~blocked
     over_ppm = np.where(may_stand, np.nan_to_num(over) * PPM, -1)
     return StageTable(
         name=growth.stage,
         length=length,
-        success=np.rint(growth.success[:, cut] * PPM).astype(np.int32),
+        success=np.rint(success * PPM).astype(np.int32),
         over_success=np.rint(over_ppm).astype(np.int32),
         wait=wait,
         any_day=any_day,

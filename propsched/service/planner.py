@@ -25,6 +25,7 @@ from propsched.service.reasons import pins_told, why_here, why_not_placed
 from propsched.service.request import Request
 from propsched.service.stands import leave_standing
 from propsched.service.trouble import warnings
+from propsched.service.uncovered import without_idle_covers
 
 JOB_DAYS = 14
 LEAST_LIMIT_S, LIMIT_S_PER_BATCH = 8.0, 0.1
@@ -86,6 +87,7 @@ def solved(
     solution, ready = _solved(request, ready, limit_s, report, cancel)
     if solution.status == "stopped" and not solution.routes:
         raise NothingFoundError("stopped before there was a plan")
+    solution = without_idle_covers(ready.problem, solution)
     emit(Step("Checking"))
     faults = check(ready.problem, solution)
     if faults:

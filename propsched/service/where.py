@@ -9,6 +9,7 @@ from propsched.biology.explain import explain
 from propsched.biology.rank import Ranked, rank_spaces
 from propsched.domain.container import TRAY_M2
 from propsched.domain.crop import Crop, Method
+from propsched.domain.space import told
 from propsched.errors import PropschedError, UnknownNameError
 from propsched.service.answers import WhereAnswer, WhereRow
 from propsched.service.climate import WEATHER_ONLY, Loaded, Warmth, load, warmth
@@ -72,6 +73,7 @@ def where(
         end_day=warm.horizon.day(season.end) + 1,
         quantile=season.weights.quantile,
     )
+    notes = (*notes, *_of_beds(loaded, warm))
     months = local_months(row.material, season.site.latitude)
     if months and on.month not in months:
         notes = (*notes, f"material of {row.name} is not usually to be had then")
@@ -79,12 +81,26 @@ def where(
         crop=row.name,
         method=row.method,
         on=on,
-        rows=tuple(_row(loaded, warm, one, on, row) for one in ranked),
+        rows=tuple(
+            _row(loaded, warm, one, on, row)
+            for one in ranked
+            if _label(warm, one.variant)
+        ),
         explanation=explain(row, climate, day, ranked),
         figures=figures(row, loaded.files.crops.citations),
         notes=(*loaded.files.notes, *notes),
         currency=season.heat.currency,
     )
+
+
+def _of_beds(loaded: Loaded, warm: Warmth) -> tuple[str, ...]:
+    """Which day is taken for a bed whose day the plan is to choose."""
+    found = []
+    for space in loaded.season.spaces:
+        made = warm.zone.variants[warm.zone.of(space.id)].space.make_up
+        if space.make_up_open and made is not None:
+            found.append(f"{space.id}: as if made up on {made}, the first of its days")
+    return tuple(found)
 
 
 def chosen(
@@ -123,13 +139,30 @@ def _as_in_batches(loaded: Loaded, row: Crop) -> Crop:
     return row
 
 
+def _label(warm: Warmth, variant: int) -> str:
+    """
+    The space, and its state where it is not the usual one: ``bench, heat on``.
+
+    Blank for a bed made up later than on the first of its days, which is left out.
+    """
+    zone = warm.zone
+    one, usual = (
+        zone.variants[variant],
+        zone.variants[zone.of(zone.variants[variant].space.id)],
+    )
+    if one.space.make_up != usual.space.make_up:
+        return ""
+    state = told(one.name)
+    return f"{one.space.id}, {state}" if state else one.space.id
+
+
 def _row(loaded: Loaded, warm: Warmth, one: Ranked, on: date, crop: Crop) -> WhereRow:
     space = warm.zone.variants[one.variant].space
     half = None if one.half_by is None else warm.horizon.date(one.half_by)
     most = None if one.most_by is None else warm.horizon.date(one.most_by)
     tray = min(1.0, TRAY_M2 / space.area_m2)
     return WhereRow(
-        space=space.id,
+        space=_label(warm, one.variant),
         start=on,
         half_by=half,
         most_by=most,
