@@ -12,6 +12,7 @@ from propsched.domain.container import TRAY_M2
 from propsched.domain.repeats import expand
 from propsched.service.answers import CheckAnswer
 from propsched.service.climate import WEATHER_ONLY, Loaded, load
+from propsched.service.left_open import doubts, left_to_the_plan
 from propsched.service.raised import raised
 
 OLD_FORECAST_DAYS = 3
@@ -43,6 +44,7 @@ def check(folder: Path, *, today: date | None = None) -> CheckAnswer:
         f"{len(files.readings)} readings, {len(files.daybook)} daybook rows, "
         f"{len(files.pins)} pins",
     ]
+    lines += left_to_the_plan(season, files.batches, loaded.today)
     own = [figure for crop in files.crops.crops for figure in crop.figures]
     mine = sum(figure.source == "own" for figure in own)
     if mine:
@@ -53,6 +55,7 @@ def check(folder: Path, *, today: date | None = None) -> CheckAnswer:
             *files.notes,
             *forecast_notes(files.weather, loaded.today),
             *_daybook_notes(loaded, batches),
+            *doubts(season, files.batches),
             *_unused(files.batches),
         ),
     )
@@ -73,9 +76,7 @@ def _daybook_notes(loaded: Loaded, batches: Iterable[Batch]) -> tuple[str, ...]:
 
 def _unused(batches: Iterable[Batch]) -> Iterator[str]:
     """Columns that are read and have no effect on a plan."""
-    batches = tuple(batches)
     used = {
-        "split": [one.id for one in batches if one.split],
         "seed_year": [one.id for one in batches if one.seed_year is not None],
     }
     for column, names in used.items():

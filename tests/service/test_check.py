@@ -3,7 +3,7 @@
 from datetime import date
 from pathlib import Path
 
-from folders import write_folder
+from folders import BATCHES, SEASON, write_folder
 
 from propsched.service.check import check
 
@@ -34,3 +34,46 @@ def test_odd_rows_of_the_daybook_are_told(tmp_path: Path) -> None:
 
 def test_columns_without_effect_are_told(tmp_path: Path) -> None:
     assert "not used yet: seed_year (leeks)" in notes(tmp_path, date(2026, 11, 13))
+
+
+OPEN = (
+    SEASON.replace("w_per_m2 = 150", 'w_per_m2 = 150, when = "by-week"')
+    .replace("area_m2 = 4.0", 'area_m2 = 4.0\ncovers = ["fleece", "mat"]')
+    .replace(
+        "make_up = 2027-02-01", "make_up_from = 2027-01-30\nmake_up_to = 2027-02-28"
+    )
+    .replace("[[probe]]", "[heat]\nmanure_m3 = 0.5\n\n[[probe]]")
+)
+
+
+def test_what_is_left_to_the_plan_is_told(tmp_path: Path) -> None:
+    """Ten Saturdays and Sundays lie between; eight are enough to choose among."""
+    folder = write_folder(tmp_path, season_toml=OPEN, pins_csv=None, daybook_csv=None)
+    answer = check(folder, today=date(2026, 11, 13))
+    lines = "\n".join(answer.lines)
+    assert "border: the plan says over what fleece or mat is laid" in lines
+    assert "bench: the plan says in which weeks its heat is on" in lines
+    assert (
+        "hotbed: the plan makes it up on one of 8 days from 2027-01-30 to 2027-02-28"
+        in lines
+    )
+    assert "may be raised in two halves: leeks" in lines
+    notes = "\n".join(answer.notes)
+    assert "without price_per_kwh costs nothing" in notes
+    assert "manure_m3" not in notes  # the bed need not be made up
+
+
+def test_a_bed_made_up_by_the_daybook_is_left_to_nobody(tmp_path: Path) -> None:
+    folder = write_folder(tmp_path, season_toml=OPEN, pins_csv=None)
+    answer = check(folder, today=date(2027, 2, 10))
+    assert "hotbed: the plan" not in "\n".join(answer.lines)
+    assert "take 0.90 m³ of manure, more than manure_m3 has, 0.5" in "\n".join(
+        answer.notes
+    )
+
+
+def test_sowings_of_a_repeat_are_not_split(tmp_path: Path) -> None:
+    batches = BATCHES.replace("every 14 days × 4,,,,", "every 14 days × 4,,,yes,")
+    assert "not split: salad" in notes(
+        tmp_path, date(2026, 11, 13), batches_csv=batches
+    )
