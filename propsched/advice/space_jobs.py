@@ -5,7 +5,7 @@ from datetime import date, timedelta
 
 from propsched.advice.basis import Basis
 from propsched.advice.job import Job, JobKind
-from propsched.domain.plan import HeatRun, Placement
+from propsched.domain.plan import Placement
 from propsched.domain.space import Space, cover_of
 from propsched.thermal.materials import LAMP_HOURS
 
@@ -35,11 +35,13 @@ def _of_heat(ground: Basis) -> Iterator[Job]:
     season = ground.season
     heaters = {s.id: s.heat for s in season.spaces if s.heat and s.heat.when != "never"}
     lit = {s.id for s in season.spaces if s.lamp is not None}
-    by_week = {s.id: s for s in season.spaces if s.by_week}
+    by_week = {space.id for space in season.spaces if space.by_week}
+    for space in season.spaces:
+        if space.by_week:
+            yield from _switched(ground, space)
     for run in ground.plan.heat:
         heater = heaters.get(run.space)
         if run.space in by_week:
-            yield from _switched(ground, by_week[run.space], run)
             continue
         if heater is None:  # only a lamp draws current there
             continue
@@ -53,19 +55,24 @@ def _of_heat(ground: Basis) -> Iterator[Job]:
             yield _switch(ground, run.space, off, "off")
 
 
-def _switched(ground: Basis, space: Space, run: HeatRun) -> Iterator[Job]:
+def _switched(ground: Basis, space: Space) -> Iterator[Job]:
     """Heat by the week: on for a run of weeks, off on the day after it."""
-    days = (run.end - run.start).days + 1
-    lit_h = LAMP_HOURS[1] - LAMP_HOURS[0]
-    of_lamp = space.lamp.w * lit_h / 1000 * days if space.lamp else 0.0
-    if space.lamp and run.kwh <= of_lamp + 0.1:  # only the lamp draws current
-        return
-    off = run.end + timedelta(days=1)
-    is_on = ground.heated.get(space.id)
-    for day, way in ((run.start, "on"), (off, "off")):
-        done = day <= ground.first and is_on is (way == "on")
-        due = ground.in_time(day) or (ground.overdue(day) and is_on is not None)
-        if due and not done and day <= ground.season.end:
+    switches: list[tuple[date, str]] = []
+    for run in ground.plan.heat:
+        days = (run.end - run.start).days + 1
+        lit_h = LAMP_HOURS[1] - LAMP_HOURS[0]
+        of_lamp = space.lamp.w * lit_h / 1000 * days if space.lamp else 0.0
+        only_lamp = space.lamp is not None and run.kwh <= of_lamp + 0.1
+        if run.space == space.id and not only_lamp:
+            switches += [(run.start, "on"), (run.end + timedelta(days=1), "off")]
+    # of those that were due by now only the last matters, and not if it is noted
+    is_on = ground.heated.get(space.id, False)
+    due = [one for one in switches if one[0] <= ground.first][-1:]
+    due = [(day, way) for day, way in due if is_on != (way == "on")]
+    later = [one for one in switches if one[0] > ground.first]
+    for day, way in (*due, *later):
+        wanted = ground.in_time(day) or ground.overdue(day)
+        if wanted and day <= ground.season.end:
             yield _switch(ground, space.id, day, way)
 
 
