@@ -17,6 +17,8 @@ COMMANDS = {
     "temps": "How warm each space is, was and will be.",
     "where": "Rank the spaces for one crop on a day.",
     "plan": "Plan the season: what stands where, and when.",
+    "replan": "Plan again, near the plan in force.",
+    "whatif": "Try a change: a cold snap, a loss, a delay, a space out of use.",
     "tonight": "What is at risk on the next nights, and what helps.",
     "compare": "Is one space warmer than another, by their readings?",
     "jobs": "What to do in the next days.",

@@ -1,6 +1,5 @@
 """``propsched plan``."""
 
-import threading
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -14,11 +13,11 @@ from propsched.cli.options import (
     today_option,
 )
 from propsched.cli.output import data, notes, show
+from propsched.cli.running import run_planning
 from propsched.errors import ExitCode, NothingFoundError
 
 if TYPE_CHECKING:
-    from propsched.service.events import Event, Outcome
-    from propsched.service.request import Request
+    from propsched.service.events import Outcome
 
 
 @click.command("plan")
@@ -65,6 +64,7 @@ def command(
     Writes plan.json and keeps the one before as plan.previous.json. Ctrl-C stops
     the search and keeps the best plan so far.
     """
+    from propsched.service.planner import make_plan
     from propsched.service.request import Request
 
     request = Request(
@@ -77,7 +77,9 @@ def command(
         winters=winters,
         save=not no_save,
     )
-    outcome = _run(request, quiet=quiet)
+    outcome = run_planning(
+        lambda emit, cancel: make_plan(request, emit, cancel), quiet=quiet
+    )
     stopped = outcome.plan.status == "stopped"
     if stopped and not outcome.plan.placements:
         raise NothingFoundError("Stopped before there was a plan.")
@@ -88,26 +90,6 @@ def command(
     _print(outcome, form, explain=explain)
     if stopped:
         click.get_current_context().exit(ExitCode.STOPPED)
-
-
-def _run(request: "Request", *, quiet: bool) -> "Outcome":
-    from propsched.cli.progress import progress
-    from propsched.cli.stopping import run_stoppable
-    from propsched.service.events import Improved
-    from propsched.service.planner import make_plan
-
-    found = threading.Event()
-    with progress(quiet=quiet) as tell:
-
-        def emit(event: "Event") -> None:
-            if isinstance(event, Improved):
-                found.set()
-            tell(event)
-
-        def work(cancel: threading.Event) -> "Outcome":
-            return make_plan(request, emit, cancel)
-
-        return run_stoppable(work, found.is_set)
 
 
 def _print(outcome: "Outcome", form: str, *, explain: bool) -> None:

@@ -12,15 +12,14 @@ from rich.text import Text
 from propsched.report.layout import add, grid, heading, points
 from propsched.report.machine import as_csv, as_json, record
 from propsched.report.words import clean, day_text, degrees
-from propsched.service.at_risk import Help, Risk
+from propsched.service.at_risk import Risk
+from propsched.service.protect import chance, harm_text, help_text, helps_text
 from propsched.service.tonight import TonightAnswer
 
 RISK_KEYS = (
     "night", "space", "batch", "crop", "stage", "harm", "where", "limit_c", "low_c",
     "expected_c", "high_c", "probability", "loss", "planned",
 )  # fmt: skip
-NO_HELP = "nothing here that would do"
-HARMS = {"frost": "frost", "roots": "roots killed", "chill": "set back"}
 
 
 def tonight_report(answer: TonightAnswer) -> Group:
@@ -73,26 +72,6 @@ def night_text(night: date) -> str:
     return f"night of {night:%a} {day_text(night)}"
 
 
-def harm_text(risk: Risk) -> str:
-    """``frost below -2 °C``, with where it is measured unless that is the air."""
-    at = "" if risk.where == "air" else f" in the {risk.where}"
-    return f"{HARMS[risk.harm]} below {risk.limit_c:g} °C{at}"
-
-
-def help_text(one: Help) -> str:
-    left = f"{chance(one.probability)} left"
-    if one.gain_k is None:
-        return f"{one.what} ({left})"
-    return f"{one.what} (+{one.gain_k:g} °C, {left})"
-
-
-def chance(probability: float) -> str:
-    """``under 1 %`` rather than 0, ``over 99 %`` rather than 100."""
-    if probability < 0.01:
-        return "under 1 %"
-    return "over 99 %" if probability > 0.99 else f"{probability * 100:.0f} %"
-
-
 def _night(rows: list[Risk]) -> Iterator[RenderableType]:
     """Who is at risk, then what helps, the same help told once."""
     table = grid("space", "batch", "lowest", "harm", "likely", right=("likely",))
@@ -106,8 +85,7 @@ def _night(rows: list[Risk]) -> Iterator[RenderableType]:
         yield Text("*: by the plan, not noted in the daybook")
     shared: dict[tuple[str, str], list[str]] = defaultdict(list)
     for row in rows:
-        helps = "; or ".join(map(help_text, row.helps)) or NO_HELP
-        shared[row.space, helps].append(row.batch)
+        shared[row.space, helps_text(row)].append(row.batch)
     yield Text("")
     yield from points(
         (

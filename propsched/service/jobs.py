@@ -62,6 +62,8 @@ def jobs(folder: Path, *, today: date | None = None, days: int = 14) -> JobsAnsw
         notes.append(
             "nothing is noted in daybook.csv: what was due before today counts as done"
         )
+    if plan.assumed:
+        notes.append(f"the plan in force supposes: {'; '.join(plan.assumed)}")
     changed = [
         name
         for name in {*files.digests, *plan.inputs} - {"readings.csv"}

@@ -6,7 +6,8 @@ from datetime import date
 
 import numpy as np
 
-from propsched.domain.plan import Placement, Plan
+from propsched.advice.parts import told_apart
+from propsched.domain.plan import Placement, Plan, ways
 from propsched.domain.season import Season
 from propsched.optimise.problem import (
     WORTH_SCALE,
@@ -39,7 +40,8 @@ def keep_to(
     so that the plan itself loses nothing and a batch given up pays for all its
     placements.  What stands already, is done, or would be in a space that is no more
     cannot be kept or given up, and counts for nothing.  What should have begun before
-    today is kept by beginning on the next work day.
+    today is kept by beginning on the next work day.  A batch that was split is kept by
+    its halves, each as it was.
 
     Parameters
     ----------
@@ -52,7 +54,7 @@ def keep_to(
     now = max(0, season.horizon.day(today))
     work = np.flatnonzero(problem.work[now:])
     soonest = now + int(work[0]) if work.size else now
-    placed = by_batch(plan)
+    placed = by_name(plan)
     tasks, total = [], 0
     for task, one in zip(problem.tasks, raised, strict=True):
         kept = []
@@ -75,12 +77,12 @@ def keep_to(
     return replace(problem, tasks=tuple(tasks), constant=problem.constant - total)
 
 
-def by_batch(plan: Plan) -> Mapping[str, tuple[Placement, ...]]:
-    """Placements of each batch, in order of their days."""
-    found: dict[str, list[Placement]] = {}
-    for one in sorted(plan.placements, key=lambda p: (p.start, p.end)):
-        found.setdefault(one.batch, []).append(one)
-    return {name: tuple(own) for name, own in found.items()}
+def by_name(plan: Plan) -> Mapping[str, tuple[Placement, ...]]:
+    """Placements of each batch, or half of one, in order of their days."""
+    apart, _ = told_apart(plan)
+    return {
+        name: tuple(way) for name, own in ways(apart.placements).items() for way in own
+    }
 
 
 def to_come(

@@ -12,8 +12,8 @@ from propsched.domain.space import Space, Variant
 from propsched.service.climate import Warmth
 from propsched.thermal.lowest import night_minima
 from propsched.thermal.materials import FLEECE_LIFT_K
-from propsched.thermal.outlook_types import Outlook
 from propsched.thermal.simulate import simulate
+from propsched.thermal.snap import until
 from propsched.thermal.tuning import Tuning
 
 FLEECE, MAT, HEAT = "fleece over the plants", "a mat over the glass", "heat on"
@@ -67,7 +67,7 @@ def remedies(
     bare = _with_outer(warm, [row for row, _, _ in tried], season)
     places = {row: i for i, row in enumerate(bare)}
     begin, day = warm.horizon.day(first), warm.horizon.day(night)
-    outlook = _until(warm.outlook, day + 2)
+    outlook = until(warm.outlook, day + 2)
     known = [warm.zone.variants[row] for row in bare]
     zone = simulate(
         season.site,
@@ -128,19 +128,6 @@ def _with_outer(warm: Warmth, rows: Iterable[int], season: Season) -> list[int]:
         if variant.space.id in outer:
             wanted[i] = None
     return sorted(wanted)
-
-
-def _until(outlook: Outlook, days: int) -> Outlook:
-    return replace(
-        outlook,
-        horizon=replace(outlook.horizon, days=days),
-        tmin_c=outlook.tmin_c[:, :days],
-        tmax_c=outlook.tmax_c[:, :days],
-        solar_mj_m2=outlook.solar_mj_m2[:, :days],
-        wind_m_s=outlook.wind_m_s[:, :days],
-        snow_cm=outlook.snow_cm[:, :days],
-        kind=outlook.kind[:days],
-    )
 
 
 def _down(gain_k: float) -> float:

@@ -6,8 +6,7 @@ from datetime import date
 
 from propsched.advice.state import BatchState
 from propsched.domain.crop import Crop, Needs
-from propsched.domain.plan import Placement, Plan
-from propsched.service.near import by_batch
+from propsched.domain.plan import Placement, Plan, ways
 from propsched.service.raised import Raised
 from propsched.service.tasks import counted
 
@@ -44,30 +43,30 @@ def stands_on(
     noted : bool
         Whether the daybook is in use; else what the plan says of the past was done.
     """
-    placed = by_batch(plan) if plan is not None else {}
+    placed = ways(plan.placements) if plan is not None else {}
     found = []
     for one in raised:
         state = states.get(one.batch.id)
         if state is not None and not state.standing:
             continue
-        own = placed.get(one.batch.id, ())
         before = _of_state(one, state) if state is not None else None
         stage = -1 if state is None else state.stage_index
-        moved = [
-            (k, p)
-            for k, p in _stages(one, own)
-            if k > stage
-            and p.start <= night < p.end
-            and (p.start > today or (state is None and not noted))
-        ]
-        if moved:
-            found.append(_of_plan(one, *moved[-1]))
-        elif before is not None and not _gone(own, night, today):
-            found.append(before)
+        for own in placed.get(one.batch.id, [[]]):
+            moved = [
+                (k, p)
+                for k, p in _stages(one, own)
+                if k > stage
+                and p.start <= night < p.end
+                and (p.start > today or (state is None and not noted))
+            ]
+            if moved:
+                found.append(_of_plan(one, *moved[-1]))
+            elif before is not None and not _gone(own, night, today):
+                found.append(before)
     return tuple(found)
 
 
-def _gone(own: tuple[Placement, ...], night: date, today: date) -> bool:
+def _gone(own: Iterable[Placement], night: date, today: date) -> bool:
     """Whether the plan has it planted out by then."""
     last = max((p.end for p in own), default=None)
     return last is not None and today < last <= night

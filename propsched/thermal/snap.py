@@ -39,3 +39,17 @@ def colder(outlook: Outlook, spells: Iterable[Spell]) -> Outlook:
                 tmin[:, day] -= spell.drop_k
                 tmax[:, day] -= spell.drop_k
     return replace(outlook, tmin_c=tmin, tmax_c=tmax)
+
+
+def until(outlook: Outlook, days: int) -> Outlook:
+    """Its first days alone."""
+    return replace(
+        outlook,
+        horizon=replace(outlook.horizon, days=days),
+        tmin_c=outlook.tmin_c[:, :days],
+        tmax_c=outlook.tmax_c[:, :days],
+        solar_mj_m2=outlook.solar_mj_m2[:, :days],
+        wind_m_s=outlook.wind_m_s[:, :days],
+        snow_cm=outlook.snow_cm[:, :days],
+        kind=outlook.kind[:days],
+    )
