@@ -10,9 +10,9 @@ from numpy.typing import NDArray
 from propsched.biology.climate import Climate
 from propsched.biology.growth import ENDLESS, NO_STAND, NOT_THROUGH, StageGrowth
 from propsched.domain.season import Season
-from propsched.domain.space import HEAT_OFF, HEAT_ON, cover_of
+from propsched.domain.space import HEAT_OFF, HEAT_ON, Space, cover_of
 from propsched.optimise.problem import AREA_SCALE, NEVER, PPM, StageTable
-from propsched.service.variants import make_up_choices
+from propsched.service.variants import heated_days, make_up_choices
 from propsched.thermal.rootzone import RootZone
 
 LEAST_GAIN = 0.001
@@ -55,21 +55,29 @@ class Ground:
     def variant_now(self, space: str) -> int:
         return self.variant_on(space, self.offset + self.today_day)
 
-    def heated(self, variant: int) -> int | None:
-        """The heated state of a space that is in this state, off; None: has none."""
+    def open_states(self, variant: int) -> tuple[int, ...]:
+        """
+        States its space may be in from today on for what stands there, its own first.
+
+        Another only where the plan is to switch the heat of its space by the week.
+        """
         one = self.zone.variants[variant]
-        if one.name != HEAT_OFF:
-            return None
-        return self.zone.of(one.space.id, HEAT_ON)
+        given = self._given(variant)
+        if given.heat is None or not given.by_week or given.make_up_open:
+            return (variant,)
+        if heated_days(given.heat, self.season)[1] <= self.today_day:
+            return (variant,)
+        other = HEAT_OFF if one.name == HEAT_ON else HEAT_ON
+        return variant, self.zone.of(given.id, other)
+
+    def _given(self, variant: int) -> Space:
+        """The space as the season has it."""
+        name = self.zone.variants[variant].space.id
+        return next(space for space in self.season.spaces if space.id == name)
 
     def opens(self, variant: int) -> int:
         """First day of the season on which a state is there: beds the plan makes up."""
-        given = next(
-            s
-            for s in self.season.spaces
-            if s.id == self.zone.variants[variant].space.id
-        )
-        if not given.make_up_open:
+        if not self._given(variant).make_up_open:
             return 0
         made = self.zone.variants[variant].space.make_up
         return self.days if made is None else self.season.horizon.day(made) + 1

@@ -52,11 +52,19 @@ def under_way(task: Task) -> Pinned | None:
 
 def _leaves(problem: Problem, task: Task, at: Pinned) -> int:
     """First day on which it can leave; the end if it has to stand over."""
-    if at.length is None or at.start is None:
+    if at.start is None:
         return problem.days
     table = problem.stages(task)[at.stage]
+    length = at.length
+    if (
+        length is None and len(at.variants) > 1
+    ):  # by the state its space is run in, if it comes through
+        known = table.length[list(at.variants), at.start]
+        length = int(known[known < NEVER].max(initial=0))
+    if not length:
+        return problem.days
     free = ~problem.away if table.any_day else problem.work
-    first = at.start + at.length
+    first = at.start + length
     days = np.flatnonzero(free[first : first + table.wait + 1])
     return int(first + days[0]) if days.size else problem.days
 

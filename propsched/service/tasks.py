@@ -17,7 +17,7 @@ from propsched.optimise.problem import (
 )
 from propsched.service.ground import Ground
 from propsched.service.raised import Raised
-from propsched.service.underway import begun, through
+from propsched.service.underway import begun, in_each_state, through
 
 
 def make_task(
@@ -156,19 +156,24 @@ def _under_way(
         under_way=True,
     )
     later = tuple(p for p in task.pins if p.stage > k)
-    if not ground.variants_of(
-        state.space
-    ):  # the daybook does not say where: counted from today
+    if not ground.variants_of(state.space):
+        # the daybook does not say where: counted from today
         here = Pinned(stage=k, start=ground.today_day)
         return replace(task, pins=(*later, here)), None
     v = ground.variant_now(state.space)
-    variants: tuple[int, ...] = (v,)
     day = min(max(0, horizon.day(state.here_since)), ground.days - 1)
+    stays = one.crop.stays_in_row and k == len(tables) - 1
+    if len(ground.open_states(v)) > 1:
+        table = in_each_state(
+            one, state, tables[k], growth[k], ground, day=day, stays=stays
+        )
+        here = Pinned(stage=k, variants=ground.open_states(v), start=day)
+        own = (*tables[:k], table, *tables[k + 1 :])
+        return replace(task, pins=(*later, here)), own
     booked = through(
         one, state, growth[k], ground, quantile=ground.season.weights.quantile
     )
     own, table, length = tables, tables[k], None
-    stays = one.crop.stays_in_row and k == len(tables) - 1
     if booked <= ground.days - 1 and not stays:
         # what should be through but is not reported so can go on from today
         length = max(1, booked - day, ground.today_day - day)
@@ -176,19 +181,11 @@ def _under_way(
             start = begun(state, ground)
             success = table.success.copy()
             success[v, day] = round(float(growth[k].success[v, start]) * PPM)
-            table = replace(table, success=success)
-            own = (*tables[:k], table, *tables[k + 1 :])
-        heated = ground.heated(v)
-        if heated is not None:
-            # others may want the heat on: it is no worse off then, and no sooner done
-            variants = (v, heated)
-            success = table.success.copy()
-            success[heated, day] = success[v, day]
             own = (*tables[:k], replace(table, success=success), *tables[k + 1 :])
     elif table.over_success[v, day] < 0:
         # it stands there all the same: keep its place, expect nothing of it
         over = table.over_success.copy()
         over[v, day] = 0
         own = (*tables[:k], replace(table, over_success=over), *tables[k + 1 :])
-    here = Pinned(stage=k, variants=variants, start=day, length=length)
+    here = Pinned(stage=k, variants=(v,), start=day, length=length)
     return replace(task, pins=(*later, here)), None if own is tables else own

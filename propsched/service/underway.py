@@ -1,10 +1,12 @@
 """When a batch under way is through its stage, all spaces it stood in counted."""
 
+from dataclasses import replace
 from datetime import date
 
 from propsched.advice.state import BatchState
 from propsched.biology.growth import NOT_THROUGH, StageGrowth
 from propsched.biology.moved import through_after
+from propsched.optimise.problem import NEVER, PPM, StageTable
 from propsched.service.ground import Ground
 from propsched.service.raised import Raised
 
@@ -21,6 +23,7 @@ def through(
     ground: Ground,
     *,
     quantile: float,
+    then: int | None = None,
 ) -> int:
     """
     Day of the season on which a share of the winters is through, or NOT_THROUGH.
@@ -31,25 +34,81 @@ def through(
         Of the present stage.
     quantile : float
         0.5 for the median; else the share that the season books.
+    then : int, optional
+        Variant of its space from today on; None: that which it is in today.
     """
     if not ground.variants_of(state.space):
         return NOT_THROUGH
+    then = ground.variant_now(state.space) if then is None else then
     stays = _stays(state, ground)
+    if stays and stays[-1][0] != then:
+        stays.append((then, ground.offset + ground.today_day))
     needs = one.crop.stages[state.stage_index]
     if ground.climate is not None and len(stays) > 1 and needs.stage != "chill":
         day = through_after(ground.climate, needs, stays, quantile=quantile)
         return NOT_THROUGH if day == NOT_THROUGH else day - ground.offset
     start = begun(state, ground)
     lengths = growth.median if quantile == 0.5 else growth.booked
-    length = int(lengths[ground.variant_now(state.space), start])
+    length = int(lengths[then, start])
     return NOT_THROUGH if length == NOT_THROUGH else start - ground.offset + length
+
+
+def in_each_state(
+    one: Raised,
+    state: BatchState,
+    table: StageTable,
+    growth: StageGrowth,
+    ground: Ground,
+    *,
+    day: int,
+    stays: bool,
+) -> StageTable:
+    """
+    What stands under heat that the plan switches, in each state from today on.
+
+    Its length is that of what it has behind it and the rest in that state; plants
+    come through as in the state it is in, or as they would if started today in the
+    other, whichever are fewer.
+
+    Parameters
+    ----------
+    table : StageTable
+        Of the present stage; its rows of the space are set on ``day``, the day in the
+        season on which it came here.
+    stays : bool
+        It cannot be taken away before the season ends, through or not.
+    """
+    v, today = ground.variant_now(state.space), ground.today_day
+    length, success = table.length.copy(), table.success.copy()
+    over = table.over_success.copy()
+    own = success[v, day]
+    if own <= 0:
+        own = round(float(growth.success[v, begun(state, ground)]) * PPM)
+    own_over = over[v, day]
+    for w in ground.open_states(v):
+        booked = through(
+            one,
+            state,
+            growth,
+            ground,
+            quantile=ground.season.weights.quantile,
+            then=w,
+        )
+        late = booked > ground.days - 1 or stays
+        length[w, day] = NEVER if late else max(1, booked - day, today - day)
+        success[w, day] = own if w == v else min(own, table.success[w, today])
+        over[w, day] = min(own_over, table.over_success[w, today])
+        if w == v:
+            # it stands there all the same: keep its place, expect nothing of it
+            over[w, day] = max(own_over, 0) if late else own_over
+    return replace(table, length=length, success=success, over_success=over)
 
 
 def _stays(state: BatchState, ground: Ground) -> list[tuple[int, int]]:
     """Variant and first day of every stretch spent in one state of one space."""
     here = [stay for stay in state.stays if ground.variants_of(stay.space)]
     edges = [_day(ground, stay.since) for stay in here]
-    until = [*edges[1:], ground.offset + ground.today_day + 1]
+    until = [*edges[1:], ground.offset + ground.today_day]
     found: list[tuple[int, int]] = []
     for stay, first, end in zip(here, edges, until, strict=True):
         found.append((ground.variant_on(stay.space, first), first))

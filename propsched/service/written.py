@@ -148,7 +148,9 @@ def _through(out: Written, route: Route, stop: Stop, *, quantile: float) -> int:
     growth = out.growths[one.profile][stop.stage]
     state = out.states.get(one.batch.id)
     if state is not None and state.space and stop is route.stops[0]:
-        return through(one, state, growth, out.ground, quantile=quantile)
+        return through(
+            one, state, growth, out.ground, quantile=quantile, then=stop.variant
+        )
     lengths = growth.median if quantile == MEDIAN else growth.booked
     length = int(lengths[stop.variant, out.ground.offset + stop.start])
     return NOT_THROUGH if length == NOT_THROUGH else stop.start + length

@@ -6,9 +6,10 @@ from datetime import date, datetime
 
 import numpy as np
 import pytest
-from builders import make_batch, make_season, make_space, make_zone
+from builders import make_batch, make_needs, make_season, make_space, make_zone
 
 from propsched.advice.state import BatchState, standing
+from propsched.biology.climate import Climate
 from propsched.biology.growth import NOT_THROUGH, StageGrowth
 from propsched.domain.batch import Batch, Event, Repeat
 from propsched.domain.container import Container
@@ -18,6 +19,7 @@ from propsched.domain.repeats import expand
 from propsched.domain.season import Season, Work
 from propsched.domain.space import Heat, Space
 from propsched.optimise.problem import (
+    NEVER,
     Link,
     Pinned,
     Problem,
@@ -30,6 +32,7 @@ from propsched.service.assemble import build_problem
 from propsched.service.ground import Ground
 from propsched.service.linked import begun_on, with_halves
 from propsched.service.raised import Raised, halves, raised
+from propsched.service.underway import through
 from propsched.service.variants import states_by_day, variants_of
 from propsched.service.written import Written, batches, placements
 
@@ -249,31 +252,81 @@ def test_one_half_alone_expects_its_own_plants() -> None:
 # ── heat by the week ──────────────────────────────────────────────────────────────
 
 
-def test_what_stands_under_heat_needs_it_till_it_moves() -> None:
-    """States of the box: off, on. Sown with the heat on, so it stays in that state."""
+def under_way(*daybook: Event, length: Sequence[int], today: int = 5) -> Problem:
+    """States of the box: off, on. Sown in it on 3 March."""
+    return World(
+        [make_batch()],
+        event("2027-03-03", "sown", "leek", "box"),
+        *daybook,
+        today=date(2027, 3, today),
+        spaces=(BOX,),
+        length=length,
+    ).problem
+
+
+def test_what_stands_under_heat_by_the_week_goes_on_in_either_state() -> None:
+    problem = under_way(event("2027-03-02", "heat-on", space="box"), length=(30, 10))
+    task = problem.tasks[0]
+    (pin,) = task.pins
+    assert (pin.variants, pin.start, pin.length) == ((1, 0), 2, None)
+    assert problem.stages(task)[0].length[:, 2].tolist() == [30, 10]
+    assert problem.stages(task)[1].length[:, 2].tolist() == [30, 10]
+
+
+def test_what_would_not_come_through_unheated_keeps_its_place() -> None:
+    """Nothing is expected of it so; with the heat on it is through on day 12."""
+    problem = under_way(length=(NOT_THROUGH, 10))
+    table = problem.stages(problem.tasks[0])[0]
+    assert table.length[:, 2].tolist() == [NEVER, 10]
+    assert table.over_success[:, 2].tolist() == [0, -1]
+
+
+def test_once_the_heat_is_over_there_is_one_state() -> None:
     world = World(
         [make_batch()],
-        event("2027-03-02", "heat-on", space="box"),
         event("2027-03-03", "sown", "leek", "box"),
-        today=date(2027, 3, 5),
-        spaces=(BOX,),
+        today=date(2027, 3, 20),
+        spaces=(replace(BOX, heat=replace(BOX.heat, end=date(2027, 3, 19))),),
         length=(30, 10),
     )
     (pin,) = world.problem.tasks[0].pins
-    assert (pin.variants, pin.start, pin.length) == ((1,), 2, 10)
+    assert (pin.variants, pin.start, pin.length) == ((0,), 2, 30)
 
 
-def test_what_stands_in_the_cold_lets_others_have_heat() -> None:
-    """It may stand on in either state, no sooner done and no better off heated."""
+def test_what_stood_in_both_states_is_through_by_both() -> None:
+    """
+    20 °C with the heat on, 5 °C without, 100 K·d above 2 °C (counted by hand).
+
+    Five days on make 90 K·d; half of the plants are through with about 100: three
+    more days on at 18 K·d do, and off, at 3 K·d, a few.
+    """
+    on = event("2027-03-03", "heat-on", space="box")
     world = World(
         [make_batch()],
+        on,
         event("2027-03-03", "sown", "leek", "box"),
-        today=date(2027, 3, 5),
+        event("2027-03-08", "heat-off", space="box"),
+        today=date(2027, 3, 9),
         spaces=(BOX,),
-        length=(30, NOT_THROUGH),
+        length=(30, 10),
     )
-    task = world.problem.tasks[0]
-    (pin,) = task.pins
-    assert (pin.variants, pin.start, pin.length) == ((0, 1), 2, 30)
-    table = world.problem.stages(task)[0]
-    assert table.success[1, 2] == table.success[0, 2]
+    zone = make_zone(
+        np.array([5.0, 20.0])[:, None, None],
+        spaces=[v.space for v in world.ground.zone.variants],
+        first=START,
+        days=DAYS,
+    )
+    zone = replace(zone, variants=world.ground.zone.variants)
+    where = replace(world.ground, zone=zone, climate=Climate(zone))
+    (one,) = world.raised
+    grown = world.growths[one.profile][0]
+    needs = make_needs()
+    one = replace(one, crop=replace(LEEK, stages=(needs, LEEK.stages[1])))
+    state = world.states["leek"]
+    days = {
+        then: through(one, state, grown, where, quantile=0.8, then=then)
+        for then in (0, 1)
+    }
+    made = 5 * 18 + 1 * 3
+    assert days[1] == pytest.approx(8 + (100 - made) / 18, abs=1.0)
+    assert days[0] == pytest.approx(8 + (100 - made) / 3, abs=1.5)
