@@ -6,6 +6,7 @@ from datetime import date
 from math import floor
 
 import numpy as np
+from numpy.typing import NDArray
 
 from propsched.domain.season import Season
 from propsched.domain.space import Space, Variant
@@ -82,16 +83,22 @@ def remedies(
     )
     found = []
     for i, (row, what, _) in enumerate(tried, start=len(known)):
-        air, root = (
-            float(
-                np.median(night_minima(t[i], day) - night_minima(t[places[row]], day))
-            )
-            for t in (zone.air_c, zone.root_c)
-        )
-        gains = [_down(min(gain, MOST_K[what])) for gain in map(np.median, (air, root))]
+        gains = [
+            _down(min(_gain(table[i], table[places[row]], day), MOST_K[what]))
+            for table in (zone.air_c, zone.root_c)
+        ]
         if max(gains) > 0:
             found.append(Remedy(what, row, *gains))
     return tuple(found)
+
+
+def _gain(
+    covered_c: NDArray[np.float32], bare_c: NDArray[np.float32], day: int
+) -> float:
+    """Median gain in the colder half of the winters, which are those that harm. [K]"""
+    bare = night_minima(bare_c, day)
+    cold = bare <= np.median(bare)
+    return float(np.median((night_minima(covered_c, day) - bare)[cold]))
 
 
 def _tried(space: Space, first: date) -> Iterable[tuple[str, Space]]:
