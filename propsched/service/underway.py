@@ -3,10 +3,13 @@
 from dataclasses import replace
 from datetime import date
 
+import numpy as np
+from numpy.typing import NDArray
+
 from propsched.advice.state import BatchState
 from propsched.biology.growth import NOT_THROUGH, StageGrowth
 from propsched.biology.moved import through_after
-from propsched.optimise.problem import NEVER, PPM, StageTable
+from propsched.optimise.problem import NEVER, StageTable
 from propsched.service.ground import Ground
 from propsched.service.raised import Raised
 
@@ -66,9 +69,9 @@ def in_each_state(
     """
     What stands under heat that the plan switches, in each state from today on.
 
-    Its length is that of what it has behind it and the rest in that state; plants
-    come through as in the state it is in, or as they would if started today in the
-    other, whichever are fewer.
+    Its length is that of what it has behind it and the rest in that state. Of the
+    plants as many come through as the tables have for each state it has been in and
+    is to be in, each counted by its days.
 
     Parameters
     ----------
@@ -81,10 +84,7 @@ def in_each_state(
     v, today = ground.variant_now(state.space), ground.today_day
     length, success = table.length.copy(), table.success.copy()
     over = table.over_success.copy()
-    own = success[v, day]
-    if own <= 0:
-        own = round(float(growth.success[v, begun(state, ground)]) * PPM)
-    own_over = over[v, day]
+    past = _behind(state, ground)
     for w in ground.open_states(v):
         booked = through(
             one,
@@ -96,12 +96,35 @@ def in_each_state(
         )
         late = booked > ground.days - 1 or stays
         length[w, day] = NEVER if late else max(1, booked - day, today - day)
-        success[w, day] = own if w == v else min(own, table.success[w, today])
-        over[w, day] = min(own_over, table.over_success[w, today])
-        if w == v:
+        whole = [*past, (w, today, max(1, min(booked, ground.days) - today))]
+        success[w, day] = _by_days(table.success, whole)
+        may_stand = table.over_success[w, today] >= 0
+        over[w, day] = _by_days(table.over_success, whole) if may_stand else -1
+        if late and w == v and not may_stand:
             # it stands there all the same: keep its place, expect nothing of it
-            over[w, day] = max(own_over, 0) if late else own_over
+            over[w, day] = 0
     return replace(table, length=length, success=success, over_success=over)
+
+
+def _behind(state: BatchState, ground: Ground) -> list[tuple[int, int, int]]:
+    """Variant, first day in the season and days of every stretch before today."""
+    stays = _stays(state, ground)
+    now = ground.offset + ground.today_day
+    ends = [*(first for _, first in stays[1:]), now]
+    return [
+        (v, max(0, first - ground.offset), end - first)
+        for (v, first), end in zip(stays, ends, strict=True)
+        if end > first
+    ]
+
+
+def _by_days(
+    share_ppm: NDArray[np.int32], stretches: list[tuple[int, int, int]]
+) -> int:
+    """Mean of the shares of plants, each counted by its days; none below nothing."""
+    total = sum(days for _, _, days in stretches)
+    made = sum(max(0, int(share_ppm[v, day])) * days for v, day, days in stretches)
+    return round(made / total)
 
 
 def _stays(state: BatchState, ground: Ground) -> list[tuple[int, int]]:
