@@ -10,6 +10,7 @@ from itertools import pairwise
 import numpy as np
 
 from propsched.optimise.check_bound import price_bound
+from propsched.optimise.check_modes import mode_cost, mode_faults, tie_faults
 from propsched.optimise.problem import (
     NEVER,
     PPM,
@@ -51,6 +52,8 @@ def check(problem: Problem, solution: Solution) -> tuple[str, ...]:
             faults.append(f"{task.name} must be placed and is not.")
     faults += _area_faults(problem, sound)
     faults += _minute_faults(problem, sound)
+    faults += mode_faults(problem, solution, sound)
+    faults += tie_faults(problem, sound)
     faults += _worth_faults(problem, solution)
     return tuple(faults)
 
@@ -172,6 +175,7 @@ def _value(problem: Problem, task: Task, route: Route) -> int:
         # Of the plants wanted; spare ones only make up for what is lost.
         through = min(PPM, task.share[stop.stage] * int(share) // PPM)
         value -= weight * (PPM - through) // PPM
+        value += _kept(problem, task, stop)
     out = route.stops[-1].end
     if not route.over:
         if task.wanted_by is not None:
@@ -181,6 +185,16 @@ def _value(problem: Problem, task: Task, route: Route) -> int:
     spaces = [int(problem.space_of[stop.variant]) for stop in route.stops]
     moves = sum(a != b for a, b in pairwise(spaces))
     return value - problem.move_cost * moves
+
+
+def _kept(problem: Problem, task: Task, stop: Stop) -> int:
+    """Worth of keeping to the plan in force."""
+    space = int(problem.space_of[stop.variant])
+    return sum(
+        max(0, kept.worth - kept.per_day * abs(stop.start - kept.start))
+        for kept in task.kept
+        if (kept.stage, kept.space) == (stop.stage, space)
+    )
 
 
 def _area_faults(problem: Problem, routes: list[Route]) -> list[str]:
@@ -219,6 +233,7 @@ def _minute_faults(problem: Problem, routes: list[Route]) -> list[str]:
 def _worth_faults(problem: Problem, solution: Solution) -> list[str]:
     faults = []
     total = sum(route.value for route in solution.routes) + problem.constant
+    total -= mode_cost(problem, solution)
     if total != solution.worth:
         faults.append(f"The worth is {total}, not {solution.worth}.")
     if solution.worth > solution.bound:

@@ -3,6 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
+from propsched.optimise.check_prices import Paid, limits_worth, paid, price_fault
 from propsched.optimise.problem import (
     NEVER,
     PPM,
@@ -17,54 +18,27 @@ Floats = NDArray[np.float64]
 
 def price_bound(problem: Problem, solution: Solution) -> int | str:
     """The bound at the saved prices, or what is wrong with them."""
-    fault = _price_fault(problem, solution)
+    fault = price_fault(problem, solution)
     if fault is not None:
         return fault
-    area, minute = solution.area_price, solution.minute_price
-    packing = solution.packing_price
-    bound = float((area * np.maximum(problem.capacity, 0)).sum())
-    bound += float((minute * problem.minutes).sum())
-    for k, places in enumerate(packing, start=1):
-        bound += k * float(places.sum())
-    for task in problem.tasks:
-        best = max(
-            _best(problem, task, solution, over=False),
-            _best(problem, task, solution, over=True),
+    prices = paid(problem, solution)
+    best = []
+    for number, task in enumerate(problem.tasks):
+        free = _free_beside(problem, task)
+        most = max(
+            _best(prices, number, free, over=False),
+            _best(prices, number, free, over=True),
         )
-        if task.must and best == -np.inf:
+        if task.must and most == -np.inf:
             return f"{task.name} must be placed and has no way at all."
-        bound += best if task.must else max(0.0, best)
+        best.append(most if task.must else max(0.0, most))
+    bound = limits_worth(problem, solution)
+    alone = set(range(len(best)))
+    for split in problem.splits:
+        alone -= {split.whole, *split.parts}
+        bound += max(best[split.whole], sum(best[part] for part in split.parts))
+    bound += sum(best[task] for task in sorted(alone))
     return int(np.floor(bound)) + problem.constant
-
-
-def _price_fault(problem: Problem, solution: Solution) -> str | None:
-    area, minute = solution.area_price, solution.minute_price
-    packing = solution.packing_price
-    if area.shape != problem.capacity.shape or minute.shape != (problem.days,):
-        return "The prices have another shape than the area and the days."
-    if packing.size and packing.shape[1:] != area.shape:
-        return "The packing prices have another shape than the area."
-    if not all(np.isfinite(prices).all() for prices in (area, minute, packing)):
-        return "A price is not a number."
-    if any((prices < 0).any() for prices in (area, minute, packing)):
-        return "A price is below nothing."
-    if (minute[~problem.work] > 0).any():
-        return "Work has a price on a day that is no work day."
-    return None
-
-
-def _stay_prices(problem: Problem, solution: Solution, area: int) -> Floats:
-    """Price of an area standing in a space from day 0 to a day. (S, D + 1)"""
-    price = area * solution.area_price
-    room = np.maximum(problem.capacity, 1)
-    for k, places in enumerate(solution.packing_price, start=1):
-        # Shares of the room in (k + 1)ths, rounded up, less one: k of them at most
-        # make up the whole, because k + 1 would need more than there is.
-        shares = -(-(k + 1) * area // room) - 1
-        price = price + np.maximum(0, shares) * places
-    upto = np.zeros((price.shape[0], problem.days + 1))
-    upto[:, 1:] = np.cumsum(price, axis=1)
-    return upto
 
 
 def _free_beside(problem: Problem, task: Task) -> NDArray[np.int64]:
@@ -88,15 +62,16 @@ def _free_beside(problem: Problem, task: Task) -> NDArray[np.int64]:
     return free
 
 
-def _stands_until(free: NDArray[np.int64], area: int) -> NDArray[np.int64]:
-    """First day on which an area in a space since a day is too large. (S, D)"""
-    until = np.full(free.shape, free.shape[1], dtype=np.int64)
-    for space, rooms in enumerate(free):
-        stop = rooms.size
-        for day in reversed(range(rooms.size)):
-            if area > max(0, int(rooms[day])):
-                stop = day
-            until[space, day] = stop
+def _stands_until(
+    problem: Problem, free: NDArray[np.int64], area: int, closed: NDArray[np.bool_]
+) -> NDArray[np.int64]:
+    """First day on which an area may no longer be in a variant since a day. (V, D)"""
+    until = np.full(closed.shape, problem.days, dtype=np.int64)
+    barred = (area > np.maximum(0, free))[problem.space_of] | closed
+    stop = np.full(closed.shape[0], problem.days, dtype=np.int64)
+    for day in reversed(range(problem.days)):
+        stop = np.where(barred[:, day], day, stop)
+        until[:, day] = stop
     return until
 
 
@@ -104,41 +79,45 @@ def _pin(task: Task, stage: int) -> tuple[Pinned, ...]:
     return tuple(pin for pin in task.pins if pin.stage == stage)
 
 
-def _best(problem: Problem, task: Task, solution: Solution, *, over: bool) -> float:
+def _best(prices: Paid, number: int, free: NDArray[np.int64], *, over: bool) -> float:
     """Best route of a task after prices, from its last stage back to its first."""
+    problem = prices.problem
+    task = problem.tasks[number]
     tables = problem.stages(task)
     days = np.arange(problem.days)
-    minute = solution.minute_price
-    free = _free_beside(problem, task)
+    minute = prices.solution.minute_price
     entering: Floats | None = None
     for stage in reversed(range(task.first_stage, len(tables))):
         table = tables[stage]
         weight, share = task.over_weight if over else task.weight, task.share[stage]
-        paid = _stay_prices(problem, solution, task.area[stage])[problem.space_of]
+        stay_price = prices.stay(number, task.area[stage])
         leave = _leave(problem, task, stage, entering, minute, over=over)
-        stay = np.full((paid.shape[0], problem.days), -np.inf)
+        stay = np.full((stay_price.shape[0], problem.days), -np.inf)
         length = table.length.astype(np.int64)
         for pin in _pin(task, stage):
             if pin.start is not None and pin.length is not None:
                 length[:, pin.start] = pin.length
-        rows = np.arange(paid.shape[0])[:, None]
-        ahead = np.full((paid.shape[0], 2 * problem.days + table.wait + 2), -np.inf)
-        ahead[:, : problem.days] = leave - paid[:, : problem.days]
+        rows = np.arange(stay_price.shape[0])[:, None]
+        ahead = np.full(
+            (stay_price.shape[0], 2 * problem.days + table.wait + 2), -np.inf
+        )
+        ahead[:, : problem.days] = leave - stay_price[:, : problem.days]
         base = np.where(length < NEVER, np.minimum(length, problem.days), problem.days)
-        stands_until = _stands_until(free, task.area[stage])[problem.space_of]
+        stands_until = _stands_until(problem, free, task.area[stage], prices.closed)
         for wait in range(table.wait + 1):
             left = days + base + wait
             wrong = (base + wait < 1) | (left > stands_until)
             reached = np.where(wrong, problem.days, left)
             np.maximum(stay, ahead[rows, reached], out=stay)
         lost = _lost(weight, share, table.success)
-        worth = stay + paid[:, : problem.days] - lost
+        worth = stay + stay_price[:, : problem.days] - lost
         if over:
             lost = _lost(weight, share, table.over_success)
-            to_end = paid[:, -1:] - paid[:, : problem.days]
+            to_end = stay_price[:, -1:] - stay_price[:, : problem.days]
             standing = task.over_weight - lost - to_end
             allowed = (table.over_success >= 0) & (stands_until == problem.days)
             worth = np.maximum(worth, np.where(allowed, standing, -np.inf))
+        worth += _kept(problem, task, stage)
         work = _start_minutes(problem, task, stage)
         worth -= work * minute
         worth[:, (work > 0) & (work > problem.minutes)] = -np.inf
@@ -150,6 +129,7 @@ def _best(problem: Problem, task: Task, solution: Solution, *, over: bool) -> fl
                 worth[others] = -np.inf
         entering = worth
     assert entering is not None
+    entering -= prices.start.get(number, 0.0)
     if not any(pin.start is not None for pin in _pin(task, task.first_stage)):
         outside = (days < task.earliest) | (days > task.latest) | ~problem.work
         entering[:, outside] = -np.inf
@@ -160,6 +140,17 @@ def _lost(weight: int, share: int, success: NDArray[np.int32]) -> Floats:
     """Worth of the plants wanted that do not come through, by variant and day."""
     through = np.minimum(PPM, share * success.astype(np.int64) // PPM)
     return (weight * (PPM - through) // PPM).astype(np.float64)
+
+
+def _kept(problem: Problem, task: Task, stage: int) -> Floats:
+    """Worth of keeping to the plan in force, by variant and day."""
+    worth = np.zeros((problem.space_of.size, problem.days))
+    apart = np.arange(problem.days)
+    for kept in task.kept:
+        if kept.stage == stage:
+            near = kept.worth - kept.per_day * np.abs(apart - kept.start)
+            worth[problem.space_of == kept.space] += np.maximum(0, near)
+    return worth
 
 
 def _start_minutes(problem: Problem, task: Task, stage: int) -> NDArray[np.int64]:
