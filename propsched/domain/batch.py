@@ -8,7 +8,7 @@ from annotated_types import Ge, Le
 
 from propsched.domain.container import Container
 from propsched.domain.crop import Method, StageName
-from propsched.domain.quantities import STRICT, Count
+from propsched.domain.quantities import STRICT, Count, Share
 
 EventName = Literal[
     "sown", "struck", "divided", "started", "emerged", "rooted", "established",
@@ -56,7 +56,9 @@ class Batch:
     germination_pct: Annotated[float, Ge(1), Le(100)] | None = None
     """As the packet says; None: 100."""
     split: bool = False
-    """Whether it may stand in two spaces at once."""
+    """Whether it may be raised in two halves, each going its own way."""
+    portion: Share = 1.0
+    """Share of the plants of its row; one half of a row has about one half."""
     note: str = ""
 
 

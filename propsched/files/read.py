@@ -1,6 +1,7 @@
 """A season folder to values, or every fault of every file at once."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -8,6 +9,7 @@ from pandas import DataFrame
 
 from propsched.domain.batch import Batch, Event, Pin
 from propsched.domain.crop_table import CropTable
+from propsched.domain.halves import half_names, noted_in_halves
 from propsched.domain.repeats import expanded_ids
 from propsched.domain.season import Season
 from propsched.errors import InputProblem, InvalidInputError
@@ -104,13 +106,16 @@ class _Reader:
         readings = self._readings()
         daybook = self._daybook(batches, names)
         pins = self._pins(batches, names, table)
+        rows, daybook, pins = noted_in_halves(
+            (batch for _, batch in batches), daybook, pins
+        )
         self.faults.raise_if_any()
         if self.season is None:  # cannot be: a fault would have been raised
             raise InvalidInputError([InputProblem(str(self.folder), 0, "no season")])
         return SeasonFiles(
             folder=self.folder,
             season=self.season,
-            batches=tuple(batch for _, batch in batches),
+            batches=rows,
             weather=weather,
             history=history,
             readings=readings,
@@ -180,6 +185,8 @@ class _Reader:
             return ()
         rows = read_daybook(source, self._zone, self.faults)
         whole = [batch for _, batch in batches]
+        halves = {name for batch in whole for name in half_names(batch)}
+        names = replace(names, right=names.right | halves)
         self._add(source, event_faults(rows, whole, names, self.spaces))
         return tuple(sorted((event for _, event in rows), key=lambda e: e.time))
 

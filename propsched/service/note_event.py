@@ -8,6 +8,7 @@ from pathlib import Path
 from propsched.advice.state import BEGINS, STAGE_OF, THROUGH, BatchState, standing
 from propsched.domain.batch import Event, EventName
 from propsched.domain.crop import Crop, Method
+from propsched.domain.halves import half_names, noted_in_halves
 from propsched.domain.repeats import expand, expanded_ids
 from propsched.domain.space import Space
 from propsched.errors import PropschedError
@@ -72,11 +73,13 @@ def note_event(
     faults = event_faults([(0, event)], files.batches, _names(files), _spaces(files))
     for _, what, right in faults:
         raise PropschedError(f"{what} – {right}" if right else what)
+    rows, book, _ = noted_in_halves(files.batches, (*files.daybook, event), ())
     crops = {
         batch.id: files.crops.get(batch.crop, batch.method)
-        for batch in expand(files.batches)
+        for batch in (*expand(files.batches), *expand(rows))
     }
-    before = standing(files.daybook, files.season, crops, today=when.date())
+    book = tuple(one for one in book if one is not event)
+    before = standing(book, files.season, crops, today=when.date())
     notes = list(_odd(event, files, crops, before.get(event.batch)))
     append_event(folder, event)
     return NoteAnswer(lines=(_said(event, crops),), notes=tuple(notes))
@@ -110,7 +113,11 @@ def _event(
 
 
 def _names(files: SeasonFiles) -> Names:
-    ids = {name for batch in files.batches for name in expanded_ids(batch)}
+    ids = {
+        name
+        for batch in files.batches
+        for name in (*expanded_ids(batch), *half_names(batch))
+    }
     return Names(ids, set())
 
 

@@ -6,6 +6,7 @@ from math import ceil
 from propsched.domain.batch import Batch, part_name
 from propsched.domain.container import Container
 from propsched.domain.crop import Crop, Needs
+from propsched.domain.halves import half_of, halves_of
 
 LARGEST_SPARE = 20.0
 """Seed sown over need is counted up to this multiple."""
@@ -24,8 +25,6 @@ class Raised:
     """Plants the seed sown would give at best ÷ plants wanted."""
     part: int = 0
     """1 or 2 for one half of a batch that may be split; 0: the whole."""
-    portion: float = 1.0
-    """Share of the whole batch's plants."""
 
     @property
     def name(self) -> str:
@@ -73,23 +72,19 @@ def raised(batch: Batch, crop: Crop) -> Raised:
 
 def halves(one: Raised) -> tuple[Raised, ...]:
     """Its two halves, if it may be split and fills two containers somewhere."""
-    batch, stages = one.batch, one.crop.stages
+    stages = one.crop.stages
     most = max(n.container.number(one.plants(k)) for k, n in enumerate(stages))
-    if not batch.split or batch.wanted < 2 or one.sown < 2 or most < 2:
+    if most < 2 or one.sown < 2:
         return ()
-    found = []
-    for part in (1, 2):
-        wanted, sown = (batch.wanted + 2 - part) // 2, (one.sown + 2 - part) // 2
-        found.append(
-            replace(
-                one,
-                batch=replace(batch, wanted=wanted),
-                sown=sown,
-                part=part,
-                portion=wanted / batch.wanted,
-            )
+    return tuple(
+        replace(
+            one,
+            batch=replace(half, id=one.batch.id),
+            sown=half_of(one.sown, part),
+            part=part,
         )
-    return tuple(found)
+        for part, half in enumerate(halves_of(one.batch), 1)
+    )
 
 
 def best_fraction(crop: Crop) -> float:

@@ -42,7 +42,7 @@ def make_task(
     weights, horizon = season.weights, season.horizon
     needs = crop.stages
     plants, share = counted(one, state)
-    weight = round(batch.priority * WORTH_SCALE * one.portion)
+    weight = round(batch.priority * WORTH_SCALE * batch.portion)
     wanted_by = horizon.day(batch.wanted_by) if batch.wanted_by else None
     # wanted before it may stand out at night: wanted for somewhere else than that
     gate = gate if wanted_by is None else min(gate, max(0, wanted_by))

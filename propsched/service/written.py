@@ -109,6 +109,7 @@ def batches(out: Written, reasons: Mapping[int, str]) -> tuple[BatchPlan, ...]:
     cost, own = cost_by_task(out), dict[str, list[Route]]()
     for route in sorted(out.solution.routes, key=lambda r: r.task):
         own.setdefault(out.raised[route.task].batch.id, []).append(route)
+    wanted = {r.batch.id: r.batch.wanted for r in out.raised if not r.part}
     found = []
     for name, routes in own.items():
         ends = [_ready(out, route) for route in routes if not route.over]
@@ -128,7 +129,7 @@ def batches(out: Written, reasons: Mapping[int, str]) -> tuple[BatchPlan, ...]:
                     1,
                 ),
                 cost=round(sum(cost[r.task] for r in routes), MONEY_DIGITS),
-                wanted=round(one.batch.wanted / one.portion),
+                wanted=wanted[name],
                 reason=of_half.join(reasons.get(r.task, "") for r in routes),
             )
         )

@@ -13,6 +13,7 @@ from folders import BATCHES, GOOD, WEATHER, write_folder
 
 from propsched.domain.batch import Repeat
 from propsched.domain.container import Container
+from propsched.errors import InvalidInputError
 from propsched.files.contents import SeasonFiles
 from propsched.files.read import read_season
 
@@ -295,3 +296,15 @@ def test_days_in_quotes_are_days(tmp_path: Path) -> None:
     text = GOOD["season.toml"].replace("start = 2026-11-01", 'start = "2026-11-01"')
     files = read_season(write_folder(tmp_path, season_toml=text))
     assert files.season.start == date(2026, 11, 1)
+
+
+def test_a_half_that_the_daybook_names_is_a_batch_of_its_own(tmp_path: Path) -> None:
+    """``leeks`` may be split, so its halves may be named; ``currants`` may not."""
+    daybook = GOOD["daybook.csv"] + "2027-02-12,leeks (1 of 2),sown,house,100,\n"
+    files = read_season(write_folder(tmp_path / "half", daybook_csv=daybook))
+    names = [batch.id for batch in files.batches]
+    assert names == ["currants", "leeks (1 of 2)", "leeks (2 of 2)", "salad"]
+    assert [batch.wanted for batch in files.batches[1:3]] == [100, 100]
+    wrong = daybook.replace("leeks (1", "currants (1")
+    with pytest.raises(InvalidInputError, match=r"currants \(1 of 2\)"):
+        read_season(write_folder(tmp_path / "whole", daybook_csv=wrong))
