@@ -47,7 +47,8 @@ class Reasons:
         if row.kind == "taken up":
             return supposed or "there is room for it now"
         if not way.changed:
-            return supposed or self._cooler_anywhere(way)
+            cooler = "" if row.kind == "earlier" else self._cooler_anywhere(way)
+            return supposed or cooler
         k = way.changed[0]
         old = way.old.get(k)
         if supposed or old is None:

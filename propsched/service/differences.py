@@ -68,8 +68,7 @@ def difference(way: Way, before: Plan, after: Plan, today: date) -> Difference |
             stage=first.stage,
             from_space=first.space,
             from_date=first.start,
-            what=f"given up: do not {verb(first)} in {first.space} on "
-            f"{spoken(first.start)}",
+            what=f"do not {verb(first)} in {first.space} on {spoken(first.start)}",
         )
     if not way.old:
         first = way.new[min(way.new)]
@@ -134,8 +133,9 @@ def _outcome(way: Way, before: Plan, after: Plan, today: date) -> Difference | N
     )
     kind: DifferenceKind = "fewer"
     act = today
-    if old.ready_latest and new.ready_latest:
-        apart = abs((new.ready_latest - old.ready_latest).days)
+    if old.ready and new.ready:
+        # the day booked may lie anywhere within what it can wait
+        apart = abs((new.ready - old.ready).days)
         told = told if apart >= SOON_D else []
     if told and old.ready_latest and new.ready_latest:
         kind = "delayed" if new.ready_latest > old.ready_latest else "earlier"
