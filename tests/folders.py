@@ -162,3 +162,76 @@ def write_table(folder: Path, **texts: str) -> Path:
     for name, text in {**TABLE, **{names[k]: v for k, v in texts.items()}}.items():
         (folder / name).write_text(text, encoding="utf-8")
     return folder
+
+
+LEFT_OPEN = """\
+format = 1
+
+[season]
+name = "all of it left to the plan (invented)"
+start = 2027-01-01
+end = 2027-05-31
+
+[site]
+latitude = 52.0
+normals_tmin_c = [1, 1, 2, 4, 7, 10, 12, 12, 10, 7, 4, 2]
+normals_tmax_c = [7, 8, 10, 13, 16, 19, 22, 22, 19, 14, 10, 8]
+
+[work]
+days = ["sat", "sun"]
+minutes_per_day = 240
+
+[heat]
+price_per_kwh = 0.5
+currency = "£"
+manure_m3 = 0.6
+
+[[space]]
+id = "frame"
+kind = "cold-frame"
+area_m2 = 0.8
+covers = ["fleece", "mat"]
+
+[[space]]
+id = "box"
+kind = "propagator"
+area_m2 = 0.1
+depth_cm = 2
+inside = "frame"
+heat = { set_c = 21, w_per_m2 = 150, when = "by-week" }
+
+[[space]]
+id = "bed"
+kind = "hotbed"
+area_m2 = 0.6
+make_up = [2027-02-06, 2027-03-06]
+
+[[space]]
+id = "border"
+kind = "open-ground"
+area_m2 = 2.0
+"""
+LEFT_OPEN_BATCHES = """\
+batch,crop,method,wanted,available_from,wanted_by,priority,repeat,split
+tomato,tomato,seed,12,2027-02-01,2027-05-15,4,,
+salad,lettuce,seed,24,2027-02-06,2027-04-10,3,every 14 days × 2,
+bedding,lobelia,seed,160,2027-02-01,2027-05-20,3,,yes
+onion,onion,seed,120,2027-01-10,2027-04-20,3,,
+pepper,chilli,seed,8,2027-02-01,2027-05-20,4,,
+"""
+
+
+def write_left_open(folder: Path, **texts: str | None) -> Path:
+    """Write a small season in which all that can be is left to the plan."""
+    return write_folder(
+        folder,
+        **{
+            "season_toml": LEFT_OPEN,
+            "batches_csv": LEFT_OPEN_BATCHES,
+            "weather_csv": "date,tmin_c,tmax_c\n2027-01-01,2.0,7.0\n",
+            **dict.fromkeys(
+                ("history_csv", "readings_csv", "daybook_csv", "pins_csv", "crops_csv")
+            ),
+            **texts,
+        },
+    )
