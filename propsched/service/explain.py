@@ -92,11 +92,13 @@ def _explained(
     loaded: Loaded, warm: Warmth, name: str, on: date, seed: int
 ) -> SpaceExplained:
     alone = only(loaded, (name,)).season
-    variants = usual_of(variants_of(alone, loaded.today))
+    day = warm.horizon.day(on)
+    row = int(warm.states[name][day])
+    variants = list(usual_of(variants_of(alone, loaded.today)))
     given = next(i for i, v in enumerate(variants) if v.space.id == name)
+    variants[given] = warm.zone.variants[row]
     space = variants[given].space
     work_day = np.array([alone.is_work_day(day) for day in warm.horizon])
-    day = warm.horizon.day(on)
     tunings = [warm.learnt.get(v.space.id, Tuning()) for v in variants]
     balance = heat_balance(
         alone.site,
@@ -125,7 +127,7 @@ def _explained(
         "learnt": tunings[given],
     }
     place = (space, company, alone.site, warm.outlook)
-    kind, row = warm.outlook.kind[day], warm.zone.of(name)
+    kind = warm.outlook.kind[day]
     return SpaceExplained(
         space=name,
         on=on,
