@@ -13,6 +13,7 @@ from pandas import DataFrame, Series, Timedelta, Timestamp
 from propsched.advice.state import beds_made_up
 from propsched.domain.quantities import Horizon
 from propsched.domain.season import Season
+from propsched.domain.space import Variant
 from propsched.files.contents import SeasonFiles
 from propsched.files.read import read_season
 from propsched.service.variants import states_by_day, usual_of, variants_of
@@ -180,7 +181,7 @@ def warmth(
         site,
         usual_of(variants),
         outlook,
-        _in_usual_state(readings, states, horizon),
+        _in_usual_state(readings, variants, states, horizon),
         today=horizon.day(loaded.today),
         work_day=work_day,
     )
@@ -191,14 +192,17 @@ def warmth(
 
 
 def _in_usual_state(
-    readings: DataFrame, states: Mapping[str, NDArray[np.int64]], horizon: Horizon
+    readings: DataFrame,
+    variants: tuple[Variant, ...],
+    states: Mapping[str, NDArray[np.int64]],
+    horizon: Horizon,
 ) -> DataFrame:
     """Readings of spaces in the state in which their figures are learnt."""
     day = (readings["time"].dt.normalize() - Timestamp(horizon.first)).dt.days
+    at = day.clip(0, horizon.days - 1).to_numpy(dtype=np.int64)
     keep = np.ones(len(readings), dtype=bool)
-    for space, row in states.items():
-        if np.ptp(row):
-            usual = row == row.min()
-            at = day.clip(0, horizon.days - 1).to_numpy(dtype=np.int64)
-            keep &= (readings["space"] != space).to_numpy() | usual[at]
+    for usual in usual_of(variants):
+        space = usual.space.id
+        unusual = states[space][at] != variants.index(usual)
+        keep &= ~((readings["space"] == space).to_numpy() & unusual)
     return readings[keep]

@@ -4,6 +4,7 @@ import itertools
 from datetime import date, datetime
 
 import numpy as np
+import pandas as pd
 import pytest
 from builders import make_season, make_space
 
@@ -11,6 +12,7 @@ from propsched.domain.batch import Event
 from propsched.domain.quantities import Horizon
 from propsched.domain.season import Season, Work
 from propsched.domain.space import Heat, Space, cover_of, told
+from propsched.service.climate import _in_usual_state
 from propsched.service.variants import (
     make_up_choices,
     states_by_day,
@@ -165,3 +167,23 @@ def test_what_is_told_of_a_state() -> None:
     assert told("made up 6 February, fleece on") == "fleece on"
     assert cover_of("made up 6 February, fleece on") == "fleece"
     assert [cover_of(n) for n in ("as set", "heat on", "heat off")] == [""] * 3
+
+
+def test_figures_are_learnt_from_the_usual_state_alone() -> None:
+    one = season(house(), bench())
+    variants, horizon = variants_of(one, TODAY), Horizon(date(2027, 1, 1), 30)
+    book = [
+        event("heat-on", "bench", date(2027, 1, 5)),
+        event("heat-off", "bench", date(2027, 1, 9)),
+    ]
+    states = states_by_day(variants, book, horizon, TODAY)
+    rows = [("bench", 3), ("bench", 6), ("house", 6), ("bench", 12)]
+    read = pd.DataFrame(
+        {
+            "time": pd.to_datetime([f"2027-01-{day:02d} 09:00" for _, day in rows]),
+            "space": [space for space, _ in rows],
+        }
+    )
+    kept = _in_usual_state(read, variants, states, horizon)
+    assert list(kept["space"]) == ["bench", "house", "bench"]
+    assert list(kept["time"].dt.day) == [3, 6, 12]

@@ -221,6 +221,20 @@ def test_a_bed_is_another_thing_once_it_is_made_up():
     assert found.offset.mean_c[39] > 8
 
 
+def test_a_reading_belongs_to_the_state_the_space_was_in():
+    """10 °C with the heat off, 20 °C with it on since day 10: read 21 on day 12."""
+    box = make_space(id="box", kind="propagator")
+    zone = make_zone(np.array([10.0, 20.0])[:, None, None], spaces=[box, box])
+    states = np.zeros(zone.horizon.days, dtype=np.int64)
+    states[10:] = 1
+    read = readings(("2026-11-13 12:00", 21.0), space="box")
+    for one in correct(zone, read, states={"box": states}):
+        np.testing.assert_allclose(one.seen.gap_c, [1.0])
+        assert 0.5 < one.offset.mean_c[12] < 1.0
+    off = correct(zone, read)[0]
+    np.testing.assert_allclose(off.seen.gap_c, [11.0])
+
+
 def test_offsets_move_the_root_zone_of_their_space_alone_and_not_the_air():
     zone = make_zone(
         spaces=[make_space(), make_space(id="other")], winters=3, days=30, first=FIRST
