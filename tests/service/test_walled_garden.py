@@ -152,7 +152,7 @@ def alone(batch: str, day: int, **over: object) -> float:
     problem: Problem = prepared().problem
     task = next(t for t in problem.tasks if t.name == batch)
     task = replace(task, earliest=day, latest=day, must=False, **over)  # type: ignore[arg-type]
-    one = replace(problem, tasks=(task,), constant=0)
+    one = replace(problem, tasks=(task,), links=(), splits=(), constant=0)
     return solve(one, time_limit_s=5).worth / task.weight
 
 
