@@ -93,10 +93,13 @@ def test_what_is_remembered_is_never_called_published() -> None:
 
 
 def test_every_source_is_cited_and_used() -> None:
+    """A source that only disagrees is named in a note."""
     cited = {row["key"] for row in lines("sources")}
     used = {row["source"] for row in all_lines()} - {""}
+    told = {key for key in cited for row in all_lines() if key in row["note"]}
 
-    assert used == cited
+    assert used <= cited
+    assert used | told == cited
     assert all(row["citation"] for row in lines("sources"))
 
 
