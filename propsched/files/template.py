@@ -66,6 +66,7 @@ kind = "cold-frame"
 area_m2 = 1.5
 vent = "work-days"          # automatic, daily, work-days or shut
 night_mat = true            # a mat over the glass every night
+# covers = ["fleece"]       # to lay over single stays: the plan says over which
 
 [[space]]
 id = "house"
@@ -79,7 +80,8 @@ id = "bench"
 kind = "heated-bench"
 inside = "house"            # breathes the air of that space
 area_m2 = 0.6
-heat = {{ set_c = 18, w_per_m2 = 150 }}   # thermostat; from, to and when may be added
+heat = {{ set_c = 18, w_per_m2 = 150 }}   # thermostat; from, to and when may be added;
+#                             with when "by-week" the plan says in which weeks it is on
 
 [[space]]
 id = "sill"
@@ -91,7 +93,8 @@ room_c = 18                 # temperature of the room
 # id = "hotbed"
 # kind = "hotbed"
 # area_m2 = 1.5
-# make_up = {make_up}      # the day it is made up
+# make_up = {make_up}      # the day it is made up; make_up_from and make_up_to leave
+#                             it to the plan
 # material = "fresh"        # fresh, strawy, old, leaf-diluted or mowings
 """
 _BATCH_HEADER = (
