@@ -153,6 +153,11 @@ def _done(ground: Basis, placement: Placement, stops: list[Placement]) -> bool:
     at = list(names).index(placement.stage)
     if state.stage_index != at:
         return state.stage_index > at
+    if any(p.moved and p.stage == placement.stage for p in stops):
+        # moved in the middle of the stage: done once it stands in the later space
+        spaces = [p.space for p in stops if p.stage == placement.stage]
+        first = spaces.index(placement.space)
+        return state.space == "" or state.space in spaces[first:]
     return state.space in ("", placement.space)
 
 
@@ -162,12 +167,14 @@ def _step(ground: Basis, here: Placement, before: Placement | None) -> Job | Non
     state = ground.states.get(here.batch)
     came_from = state.space if state and state.space else before and before.space
     from_space = came_from if came_from and came_from != here.space else ""
-    named = _named(
-        ground,
-        here,
-        under_way=state is not None or before is not None,
-        moves=bool(from_space),
-    )
+    named = None
+    if not here.moved:
+        named = _named(
+            ground,
+            here,
+            under_way=state is not None or before is not None,
+            moves=bool(from_space),
+        )
     if named is None and not from_space:
         return None
     kind, what = named or _moved(ground, here, before, from_space)
@@ -184,7 +191,7 @@ def _step(ground: Basis, here: Placement, before: Placement | None) -> Job | Non
         count=_count(ground, here, begins=before is None),
         containers=here.containers,
         container=here.container,
-        minutes=start_minutes(per_container, here.containers),
+        minutes=0 if here.moved else start_minutes(per_container, here.containers),
         caution=crop.hazard if crop and kind != "move" else "",
     )
 
@@ -217,6 +224,7 @@ def _moved(
 ) -> tuple[JobKind, str]:
     what = f"Move {ground.name(here)}: {from_space} → {here.space}"
     shows = before is not None and before.stage == "start" and here.method == "seed"
+    shows = shows and not here.moved
     return "move", what + (", once the seedlings show" if shows else "")
 
 

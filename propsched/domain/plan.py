@@ -27,6 +27,8 @@ class Placement:
     containers: int
     container: str
     variant: str = "as set"
+    moved: bool = False
+    """Goes on with the stage of the placement before, moved in the middle of it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -126,7 +128,8 @@ def ways(placements: Iterable[Placement]) -> dict[str, list[list[Placement]]]:
         before = [
             way
             for way in own
-            if way[-1].end <= one.start and all(p.stage != one.stage for p in way)
+            if way[-1].end <= one.start
+            and (_goes_on(way[-1], one) or all(p.stage != one.stage for p in way))
         ]
         if before:
             # days from the one to the other, then whether it has to be moved
@@ -138,6 +141,11 @@ def ways(placements: Iterable[Placement]) -> dict[str, list[list[Placement]]]:
         else:
             own.append([one])
     return found
+
+
+def _goes_on(before: Placement, one: Placement) -> bool:
+    """Whether it is the same stage, moved."""
+    return one.moved and before.stage == one.stage and before.end == one.start
 
 
 def gap(worth: float, bound: float) -> float:

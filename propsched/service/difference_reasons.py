@@ -1,7 +1,7 @@
 """Why a new plan differs from the plan in force, batch by batch, in words."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cached_property
 
@@ -52,7 +52,7 @@ class Reasons:
         k = way.changed[0]
         old = way.old.get(k)
         if supposed or old is None:
-            return supposed
+            return supposed or self._moved_on(way, k)
         return (
             self._out_of_use(old)
             or self._before_it(way, k, old)
@@ -85,6 +85,31 @@ class Reasons:
             ),
             None,
         )
+
+    def _moved_on(self, way: Way, k: int) -> str:
+        """Why it does not stay to the end of its stage where it stands."""
+        state = self.ready.states.get(way.raised.batch.id)
+        new, task = way.new.get(k), self._task(way)
+        if new is None or not new.moved or state is None or task is None:
+            return ""
+        if any(out.space == state.space for out in self.ready.change.without):
+            return f"{state.space} is out of use"
+        here = replace(new, space=state.space)
+        v, w, day = self._variant(here), self._variant(new), self._day(new)
+        table = self.out.problem.stages(task)[k]
+        gain = int(table.success[w, day]) - int(table.success[v, day])
+        if gain >= MORE * 1e6:
+            stays, moves = (int(table.success[x, day]) / 1e4 for x in (v, w))
+            cold = self.cooler.over(here)
+            return f"more come through: {moves:.0f} instead of {stays:.0f} %" + (
+                f"; {cold}" if cold else ""
+            )
+        sooner = int(table.length[v, day]) - int(table.length[w, day])
+        if table.length[v, day] >= NEVER:
+            return f"it would not be through in time in {state.space}"
+        if sooner > 0:
+            return f"it is through {sooner} days sooner there"
+        return f"its room in {state.space} is wanted for others"
 
     def _out_of_use(self, old: Placement) -> str:
         if old.space not in [space.id for space in self.ready.loaded.season.spaces]:

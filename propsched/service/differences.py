@@ -93,7 +93,8 @@ def _changed(way: Way, before: Plan, after: Plan, today: date) -> Difference:
     first = a or b
     assert first is not None
     moved = any(
-        i in way.old and i in way.new and way.old[i].space != way.new[i].space
+        (i in way.old and i in way.new and way.old[i].space != way.new[i].space)
+        or any(p.moved for p in (way.old.get(i), way.new.get(i)) if p is not None)
         for i in way.changed
     )
     kind: DifferenceKind = "moved"

@@ -72,9 +72,32 @@ def keep_to(
                     per_day=max(1, round(worth / APART_D)),
                 )
             )
+        stands = _where_it_stands(task, stages, kept, worth, problem)
+        kept += stands
         total += worth * len(kept)
         tasks.append(replace(task, kept=tuple(kept)))
     return replace(problem, tasks=tuple(tasks), constant=problem.constant - total)
+
+
+def _where_it_stands(
+    task: Task, stages: list[str], known: list[Kept], worth: int, problem: Problem
+) -> list[Kept]:
+    """A stage that may be moved in the middle is kept by not being moved."""
+    k = task.first_stage
+    second = k + 1 < len(stages) and stages[k] == stages[k + 1]
+    if not task.under_way or not second or any(kept.stage == k + 1 for kept in known):
+        return []
+    return [
+        Kept(
+            stage=k + 1,
+            space=int(problem.space_of[pin.variants[0]]),
+            start=pin.start + pin.length,
+            worth=worth,
+            per_day=max(1, round(worth / APART_D)),
+        )
+        for pin in task.pins
+        if pin.stage == k and pin.variants and pin.start is not None and pin.length
+    ]
 
 
 def by_name(plan: Plan) -> Mapping[str, tuple[Placement, ...]]:

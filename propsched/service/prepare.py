@@ -21,6 +21,7 @@ from propsched.service.climate import Loaded, Warmth, load, warmth
 from propsched.service.events import Event, Step
 from propsched.service.ground import Ground
 from propsched.service.linked import begun_on, with_halves
+from propsched.service.onward import moving_on
 from propsched.service.raised import Raised, raised
 from propsched.service.request import Request
 from propsched.service.stands import make_room
@@ -115,6 +116,10 @@ def prepare(
                 quantile=season.weights.quantile,
             )
     gates = {one.batch.id: _gate(one.crop, climate, season) for one in batches}
+    batches, own = moving_on(
+        batches, states, growths, ground, loaded.files.pins, change
+    )
+    growths |= own
     clock.lap("grow")
     pins = pinned(loaded, batches, ground)
     batches = with_halves(batches, loaded.files.batches, states, pins)

@@ -25,6 +25,9 @@ class Raised:
     """Plants the seed sown would give at best ÷ plants wanted."""
     part: int = 0
     """1 or 2 for one half of a batch that may be split; 0: the whole."""
+    moves_on: int | None = None
+    """Day of the season on which it may be moved from where it stands: its present
+    stage is there twice, until then and from then on. None: once it is through."""
 
     @property
     def name(self) -> str:
@@ -34,7 +37,8 @@ class Raised:
     @property
     def profile(self) -> tuple[str, str, str]:
         """Batches with the same profile share their tables."""
-        return self.crop.name, self.crop.method, container_text(self.crop)
+        own = "" if self.moves_on is None else f" {self.name} from {self.moves_on}"
+        return self.crop.name, self.crop.method, container_text(self.crop) + own
 
     def plants(self, stage: int) -> int:
         """Plants that take up room: all that is sown until it has started.

@@ -65,6 +65,14 @@ def _leaves(problem: Problem, task: Task, at: Pinned) -> int:
         return problem.days
     free = ~problem.away if table.any_day else problem.work
     first = at.start + length
+    if at.stage + 1 < len(problem.stages(task)):
+        rest = problem.stages(task)[at.stage + 1]
+        if rest.name == table.name:  # the same stage, from the day it may be moved
+            v = at.variants[0]
+            left = int(rest.length[v, first])
+            if left >= NEVER:  # to the end, unless it may not stay at all
+                return problem.days if rest.over_success[v, first] >= 0 else first
+            first, table = first + left, rest
     days = np.flatnonzero(free[first : first + table.wait + 1])
     return int(first + days[0]) if days.size else problem.days
 

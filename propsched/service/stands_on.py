@@ -55,7 +55,7 @@ def stands_on(
             moved = [
                 (k, p)
                 for k, p in _stages(one, own)
-                if k > stage
+                if (k > stage or (k == stage and p.moved and p.start > today))
                 and p.start <= night < p.end
                 and (p.start > today or (state is None and not noted))
             ]

@@ -103,6 +103,10 @@ def counted(
         else:
             share[_start_of(needs)] = round(one.spare * left * PPM)
         plants = [max(1, round(n * min(1.0, left))) for n in plants]
+    if state is not None and one.moves_on is not None:
+        # of a stage in two parts the losses are those of the second
+        share[state.stage_index + 1] = share[state.stage_index]
+        share[state.stage_index] = PPM
     return tuple(plants), tuple(share)
 
 
@@ -162,6 +166,9 @@ def _under_way(
         return replace(task, pins=(*later, here)), None
     v = ground.variant_now(state.space)
     day = min(max(0, horizon.day(state.here_since)), ground.days - 1)
+    if one.moves_on is not None:
+        here = Pinned(stage=k, variants=(v,), start=day, length=one.moves_on - day)
+        return replace(task, pins=(*later, here)), None
     stays = one.crop.stays_in_row and k == len(tables) - 1
     if len(ground.open_states(v)) > 1:
         table = in_each_state(

@@ -43,7 +43,7 @@ def through(
     if not ground.variants_of(state.space):
         return NOT_THROUGH
     then = ground.variant_now(state.space) if then is None else then
-    stays = _stays(state, ground)
+    stays = stays_of(state, ground)
     if stays and stays[-1][0] != then:
         stays.append((then, ground.offset + ground.today_day))
     needs = one.crop.stages[state.stage_index]
@@ -108,7 +108,7 @@ def in_each_state(
 
 def _behind(state: BatchState, ground: Ground) -> list[tuple[int, int, int]]:
     """Variant, first day in the season and days of every stretch before today."""
-    stays = _stays(state, ground)
+    stays = stays_of(state, ground)
     now = ground.offset + ground.today_day
     ends = [*(first for _, first in stays[1:]), now]
     return [
@@ -127,7 +127,7 @@ def _by_days(
     return round(made / total)
 
 
-def _stays(state: BatchState, ground: Ground) -> list[tuple[int, int]]:
+def stays_of(state: BatchState, ground: Ground) -> list[tuple[int, int]]:
     """Variant and first day of every stretch spent in one state of one space."""
     here = [stay for stay in state.stays if ground.variants_of(stay.space)]
     edges = [_day(ground, stay.since) for stay in here]

@@ -13,7 +13,12 @@ from propsched.service.reasons import spoken
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """What is still to begin of one batch, or half of one, by index of the stage."""
+    """
+    What is still to begin of one batch, or half of one.
+
+    By index of the stage; what is moved in the middle of its stage counts as the
+    index after, as the planner has it.
+    """
 
     name: str
     raised: Raised
@@ -49,7 +54,6 @@ def ways_of(
         name, state = one.batch.id, states.get(one.batch.id)
         if one.part or (state is not None and not state.standing):
             continue
-        begun = -1 if state is None else state.stage_index
         olds, news = old.get(name, [[]]), new.get(name, [[]])
         several = max(len(olds), len(news))
         for i in range(several):
@@ -57,17 +61,27 @@ def ways_of(
                 Way(
                     name=name if several == 1 else part_name(name, i + 1),
                     raised=one,
-                    old=_to_come(one, olds[min(i, len(olds) - 1)], begun),
-                    new=_to_come(one, news[min(i, len(news) - 1)], begun),
+                    old=_to_come(one, olds[min(i, len(olds) - 1)], state),
+                    new=_to_come(one, news[min(i, len(news) - 1)], state),
                 )
             )
     return tuple(found)
 
 
-def _to_come(one: Raised, own: Iterable[Placement], begun: int) -> dict[int, Placement]:
+def _to_come(
+    one: Raised, own: Iterable[Placement], state: BatchState | None
+) -> dict[int, Placement]:
     names = [str(needs.stage) for needs in one.crop.stages]
-    placed = {names.index(p.stage): p for p in own if p.stage in names}
-    return {k: p for k, p in placed.items() if k > begun}
+    found = {}
+    for p in own:
+        if p.stage not in names:
+            continue
+        k = names.index(p.stage)
+        if state is None or k > state.stage_index:
+            found[k] = p
+        elif p.moved and k == state.stage_index and p.space != state.space:
+            found[k + 1] = p
+    return found
 
 
 def count(found: Sequence[Way]) -> tuple[int, int]:
@@ -88,6 +102,9 @@ def stage_told(way: Way, k: int) -> str:
     if a is None or b is None:
         p = a or b
         assert p is not None
+        if p.moved:
+            still = "leave it where it stands, not " if b is None else ""
+            return f"{still}move to {p.space} on {spoken(p.start)}"
         never = "no longer " if b is None else ""
         return f"{never}{verb(p)} in {p.space} on {spoken(p.start)}"
     if a.space == b.space:

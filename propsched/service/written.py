@@ -1,6 +1,6 @@
 """The planner's routes written out as a plan in dates, plants and money."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from importlib.metadata import PackageNotFoundError, version
@@ -69,7 +69,7 @@ def placements(out: Written) -> tuple[Placement, ...]:
     for route in out.solution.routes:
         one = out.raised[route.task]
         task = out.problem.tasks[route.task]
-        for stop in route.stops:
+        for stop, begins, moved in _told_stops(route, one):
             needs = one.crop.stages[stop.stage]
             plants, _ = counted(one, out.states.get(one.batch.id))
             last = out.problem.stages(task)[stop.stage].wait + _through(
@@ -82,21 +82,45 @@ def placements(out: Written) -> tuple[Placement, ...]:
                     method=one.crop.method,
                     stage=needs.stage,
                     space=out.space(stop.variant),
-                    start=out.date(stop.start),
+                    start=out.date(begins),
                     end=out.date(stop.end),
                     end_latest=out.date(
                         stop.end if route.over else max(stop.end, min(last, last_day))
                     ),
                     root_mean_c=round(
-                        _root_mean(out, stop.variant, stop.start, stop.end), 1
+                        _root_mean(out, stop.variant, begins, stop.end), 1
                     ),
                     area_m2=task.area[stop.stage] / AREA_SCALE,
                     containers=needs.container.number(plants[stop.stage]),
                     container=needs.container.name,
                     variant=out.ground.zone.variants[stop.variant].name,
+                    moved=moved,
                 )
             )
     return tuple(sorted(found, key=lambda p: (p.start, p.batch, p.end)))
+
+
+def _told_stops(route: Route, one: Raised) -> Iterator[tuple[Stop, int, bool]]:
+    """
+    The stops with the day each begins, and whether it goes on with the stage before.
+
+    A stage in two parts that is not moved after all is one stop.
+    """
+    begins = None
+    for stop, after in zip(route.stops, (*route.stops[1:], None), strict=True):
+        start = stop.start if begins is None else begins
+        begins = None
+        again = stop.stage > 0 and _same_stage(one, stop.stage - 1, stop.stage)
+        moved = again and start == stop.start and stop is not route.stops[0]
+        stays = after is not None and after.variant == stop.variant
+        if after is not None and stays and _same_stage(one, stop.stage, after.stage):
+            begins = start
+            continue
+        yield stop, start, moved
+
+
+def _same_stage(one: Raised, stage: int, other: int) -> bool:
+    return one.crop.stages[stage].stage == one.crop.stages[other].stage
 
 
 def _root_mean(out: Written, variant: int, start: int, end: int) -> float:

@@ -183,6 +183,21 @@ def test_a_batch_in_its_stage_but_elsewhere_is_still_to_be_moved() -> None:
     assert len(of_kind(found, "move")) == 1
 
 
+def test_a_move_in_the_middle_of_a_stage_is_a_move_and_done_once_noted() -> None:
+    potted = stop("pot-up", "frame", -5, 7, containers=60, container="9cm-pot")
+    goes_on = stop(
+        "pot-up", "bench", 7, 30, containers=60, container="9cm-pot", moved=True
+    )
+    way = plan(potted, goes_on)
+    found = jobs(way, states=state("pot-up", 2, "frame"))
+    (move,) = of_kind(found, "move")
+    assert (move.from_space, move.space, move.minutes) == ("frame", "bench", 0)
+    assert move.what == "Move leek: frame → bench"
+    assert not of_kind(found, "pot up")
+    done = jobs(way, first=7, states=state("pot-up", 2, "bench"))
+    assert not of_kind(done, "move")
+
+
 def test_a_lost_or_finished_batch_has_no_jobs() -> None:
     for over in ({"lost": True}, {"done": True}):
         found = jobs(plan(*ROUTE), days=90, states=state("start", 0, "bench", **over))
