@@ -71,7 +71,7 @@ def _best_elsewhere(out: Written, route: Route) -> str:
     if not others:
         return "where it is by your own decision"
     other, stop = max(others, key=lambda pair: pair[0].loss)
-    here = f"{out.space(stop.variant)} to {_verb(out, route, stop.stage)}"
+    here = f"{out.place(stop.variant)} to {_verb(out, route, stop.stage)}"
     if other.route is None:
         return f"{here}: no other space with room would do"
     worth = other.loss / WORTH_SCALE
@@ -79,7 +79,7 @@ def _best_elsewhere(out: Written, route: Route) -> str:
     if there is None:
         where = out.space(other.route.stops[-1].variant)
         return f"{here}: else it would stand over in {where}, {worth:.2f} of worth less"
-    instead = f"{out.space(there.variant)} from {spoken(out.date(there.start))} instead"
+    instead = f"{out.place(there.variant)} from {spoken(out.date(there.start))} instead"
     if worth < SMALL_WORTH:
         return f"{here}: {instead} would do as well"
     ends = ""
@@ -107,7 +107,7 @@ def where_lost(out: Written, route: Route) -> str:
     wanted = out.raised[route.task].batch.wanted
     return (
         f"{wanted * part:.0f} of {wanted} plants are expected; most are lost while "
-        f"they {_verb(out, route, worst.stage)} in {out.space(worst.variant)}"
+        f"they {_verb(out, route, worst.stage)} in {out.place(worst.variant)}"
     )
 
 

@@ -17,6 +17,7 @@ from propsched.domain.plan import (
     Scarce,
     StandingOver,
 )
+from propsched.domain.space import told
 from propsched.optimise.explain import area_worth
 from propsched.optimise.problem import (
     AREA_SCALE,
@@ -60,6 +61,11 @@ class Written:
 
     def space(self, variant: int) -> str:
         return self.ground.zone.variants[variant].space.id
+
+    def place(self, variant: int) -> str:
+        """The space, with what of its state is worth telling: ``bench (heat on)``."""
+        state = told(self.ground.zone.variants[variant].name)
+        return f"{self.space(variant)} ({state})" if state else self.space(variant)
 
 
 def placements(out: Written) -> tuple[Placement, ...]:
