@@ -6,6 +6,8 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from propsched.biology.hardening import frost_limit, hardened
+from propsched.biology.pots import WIDTH_CM, in_pots, stands_out
 from propsched.biology.response import rate_per_day
 from propsched.biology.stay import Minima, Sums, sums
 from propsched.domain.crop import Needs
@@ -42,6 +44,7 @@ class Climate:
         """(V, K, N)"""
         self._codes: dict[float, Codes] = {0.0: _code(zone.root_c)}
         self._sums: dict[tuple[str | float, ...], Sums] = {}
+        self._minima: dict[tuple[str | float, ...], Minima] = {}
 
     @property
     def days(self) -> int:
@@ -148,6 +151,40 @@ class Climate:
     @cached_property
     def coldest_air(self) -> Minima:
         return Minima(self.air_min_c)
+
+    @cached_property
+    def hardiness(self) -> NDArray[np.float64]:
+        """Of plants in leaf that stand there, each morning. 0..1 (V, K, N)"""
+        state = hardened(self.air_mean_c)
+        # the second step asks for weeks of frost: not counted on
+        state[..., 1:] = np.minimum(state[..., :-1], 1.0)
+        state[..., 0] = 0.0
+        return state
+
+    def hardened_margin(self, soft_c: float, hard_c: float) -> Minima:
+        """Coldest air above what plants that stand there have come to stand. [K]"""
+        key = ("hardened", soft_c, hard_c)
+        if key not in self._minima:
+            limit = frost_limit(soft_c, hard_c, self.hardiness)
+            self._minima[key] = Minima((self.air_min_c - limit).astype(np.float32))
+        return self._minima[key]
+
+    def coldest_roots_in(self, container: str) -> Minima:
+        """Coldest hour of roots: in pots where these stand out, else in the ground."""
+        out = [
+            v
+            for v, variant in enumerate(self.zone.variants)
+            if stands_out(variant.space, container)
+        ]
+        if not out:
+            return self.coldest_root
+        width = WIDTH_CM[container]
+        key = ("pots", width)
+        if key not in self._minima:
+            least = self.root_min_c.copy()
+            least[out] = _min(in_pots(self.zone.air_c[out], width))
+            self._minima[key] = Minima(least)
+        return self._minima[key]
 
     @cached_property
     def root_sums(self) -> Sums:

@@ -1,10 +1,16 @@
 """Why the ranking of spaces came out as it did, in sentences."""
 
+from collections.abc import Iterator
+
 import numpy as np
 
 from propsched.biology.climate import Climate
+from propsched.biology.hardening import limits_c
 from propsched.biology.limits import spoken_date
+from propsched.biology.pots import WIDTH_CM
 from propsched.biology.rank import Ranked
+from propsched.biology.survival import DAMPING_CLOSE_PER_WEEK as _CLOSE
+from propsched.biology.survival import DAMPING_PER_WEEK as _AIRY
 from propsched.domain.crop import Crop, Needs
 
 _WEEK_D = 7
@@ -36,7 +42,7 @@ def explain(
         air just now, and when the outdoor ones will have rooted.
     """
     needs = next((n for n in crop.stages if n.stage == "start"), crop.stages[0])
-    sentences = [*_method(crop, needs)]
+    sentences = [*_method(crop, needs), *_later(crop)]
     ground = _ground(climate)
     if ground is None:
         return tuple(sentences)
@@ -71,6 +77,46 @@ def _method(crop: Crop, needs: Needs) -> tuple[str, ...]:
             f" begins above {needs.base_c:g} °C.",
         )
     return ()
+
+
+def _later(crop: Crop) -> Iterator[str]:
+    """What the stages after it come to stand, and what goes wrong with them."""
+    stands = [pair for n in crop.stages if (pair := limits_c(crop, n))]
+    if stands:
+        soft_c, hard_c = stands[0]
+        yield (
+            f"Soft plants are harmed from {_degrees(soft_c)}, hardened ones from"
+            f" {_degrees(hard_c)}: they harden as the air they stand in cools below"
+            " 10 °C, most of it within a fortnight, and soften again in warmth."
+        )
+    seedling = next((n for n in crop.stages if n.stage == "seedling"), None)
+    if seedling is not None and seedling.light_min_mol > 0:
+        yield (
+            f"Seedlings draw under {seedling.light_min_mol:g} mol/m² of light a day,"
+            f" and damp off at {_CLOSE:.0%} a week where it is close and dim,"
+            f" {_AIRY:.0%} where it is airy."
+        )
+    potted = [
+        n.root_kill_c
+        for n in crop.stages
+        if n.root_kill_c is not None
+        and n.container.name in WIDTH_CM
+        and n.stage not in {"chill", "start"}
+    ]
+    if potted:
+        yield (
+            f"Roots die at {_degrees(max(potted))}: pots out in the open come to"
+            " that with the air, the ground much later."
+        )
+    if crop.bolts_below_c is not None:
+        yield (
+            f"Days under {crop.bolts_below_c:g} °C after pricking out may make it"
+            " bolt: about ten are enough."
+        )
+
+
+def _degrees(temp_c: float) -> str:
+    return f"{temp_c:g} °C".replace("-", "−")
 
 
 def _ground(climate: Climate) -> int | None:

@@ -75,16 +75,28 @@ class Stays:
 
     def least(self, minima: "Minima") -> Floats:
         """Least daily value over the stay; of an empty one +inf."""
-        length = np.maximum(self.length, 1)
-        level = np.floor(np.log2(length)).astype(np.int64)
-        last = np.maximum(self.end - (1 << level), 0)
-        first = np.broadcast_to(self.start, self.end.shape)
-        least = np.minimum(minima.at(level, first), minima.at(level, last))
-        return np.where(self.length > 0, least, np.float32(np.inf))
+        return _least(minima, self.start, self.end)
+
+    def least_from(self, minima: "Minima", day: int) -> Floats:
+        """Least daily value from so many days into the stay; +inf if it is over."""
+        return _least(minima, self.start + day, self.end)
+
+    def least_until(self, minima: "Minima", day: int) -> Floats:
+        """Least daily value of the first days of the stay; of none +inf."""
+        return _least(minima, self.start, np.minimum(self.start + day, self.end))
 
     def at_end(self, sums: Sums) -> NDArray[np.float64]:
         """Sum of the days before the end."""
         return at(sums, self.end)
+
+
+def _least(minima: "Minima", start: Ends, end: Ends) -> Floats:
+    length = end - start
+    level = np.floor(np.log2(np.maximum(length, 1))).astype(np.int64)
+    last = np.maximum(end - (1 << level), 0)
+    first = np.broadcast_to(start, end.shape)
+    least = np.minimum(minima.at(level, first), minima.at(level, last))
+    return np.where(length > 0, least, np.float32(np.inf))
 
 
 def at(sums: Sums, day: Ends) -> NDArray[np.float64]:
