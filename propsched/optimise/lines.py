@@ -13,12 +13,9 @@ from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
-from ortools.math_opt.python.linear_constraints import LinearConstraint
-from ortools.math_opt.python.model import Model
-from ortools.math_opt.python.result import SolveResult
-from ortools.math_opt.python.variables import Variable
 
 from propsched.optimise.grid import PACKINGS, Grid, packing_weight
+from propsched.optimise.linear import Linear
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -36,147 +33,161 @@ class Lines:
 
     def __init__(
         self,
-        model: Model,
-        columns: list[Variable],
+        linear: Linear,
         limit: Callable[[int], Floats],
-        against: Callable[[int], tuple[Variable, Floats]] | None = None,
+        against: Callable[[int], tuple[int, Floats]] | None = None,
     ) -> None:
         """
         Parameters
         ----------
-        columns : list of Variable
-            Of the routes; may grow.
         limit : callable
             What there is of a line in each block. (N,)
         against : callable, optional
-            A variable and how much of a line it brings in each block. (N,)
+            A column and how much of a line it brings in each block. (N,)
         """
-        self._model, self._columns = model, columns
+        self._linear = linear
         self._limit, self._against = limit, against
         self._table = np.empty((0, 5), dtype=np.int64)
-        self._rows: dict[tuple[int, int], LinearConstraint] = {}
+        self._rows: dict[tuple[int, int], int] = {}
         self._blocks: dict[int, list[int]] = defaultdict(list)
 
     def add(self, entries: list[Entry]) -> None:
-        """What new routes take; their columns are there already."""
-        for i, line, first, end, amount in entries:
-            for j in self._blocks.get(line, ()):
-                if first <= j < end:
-                    self._rows[line, j].set_coefficient(self._columns[i], amount)
+        """What new routes take."""
         fresh = np.array(entries, dtype=np.int64).reshape(-1, 5)
         self._table = np.concatenate([self._table, fresh])
 
-    def tighten(self, share: Floats, brought: Callable[[int], float]) -> bool:
+    def amounts(
+        self, entries: Iterable[tuple[int, int, int, int]]
+    ) -> Iterator[tuple[int, float]]:
+        """Rows there are already, with what a route takes in them."""
+        for line, first, end, amount in entries:
+            for j in self._blocks.get(line, ()):
+                if first <= j < end:
+                    yield self._rows[line, j], float(amount)
+
+    def tighten(self, share: Floats, columns: Ints) -> bool:
         """
         Rows for what is overstepped; whether there were any.
 
         Parameters
         ----------
-        brought : callable
-            Value of the variable against a line.
+        share : array
+            Of every column of the programme.
+        columns : array
+            Column of each route.
         """
-        active = self._table[share[self._table[:, 0]] > 1e-9]
+        active = self._table[share[columns[self._table[:, 0]]] > 1e-9]
         added = False
-        for line in np.unique(active[:, 1]):
-            room = self._limit(int(line))
+        for line in np.unique(active[:, 1]).tolist():
+            room = self._limit(line)
             used = np.zeros(room.size + 1)
             mine = active[active[:, 1] == line]
-            amount = share[mine[:, 0]] * mine[:, 4]
+            amount = share[columns[mine[:, 0]]] * mine[:, 4]
             np.add.at(used, mine[:, 2], amount)
             np.add.at(used, mine[:, 3], -amount)
             if self._against is not None:
-                room = room + self._against(int(line))[1] * brought(int(line))
+                column, brought = self._against(line)
+                room = room + brought * share[column]
             excess = np.cumsum(used)[:-1] - room - EPS * np.maximum(1.0, room)
             for j in peaks(excess):
-                if (int(line), j) not in self._rows:
-                    self._add_row(int(line), j)
+                if (line, j) not in self._rows:
+                    self._add_row(line, j, columns)
                     added = True
         return added
 
-    def _add_row(self, line: int, j: int) -> None:
-        row = self._model.add_linear_constraint(ub=float(self._limit(line)[j]))
-        self._rows[line, j] = row
-        self._blocks[line].append(j)
-        if self._against is not None:
-            variable, amount = self._against(line)
-            row.set_coefficient(variable, -float(amount[j]))
+    def _add_row(self, line: int, j: int, columns: Ints) -> None:
         i, where, first, end, amounts = self._table.T
         inside = (where == line) & (first <= j) & (j < end)
-        for column, taken in zip(i[inside], amounts[inside], strict=True):
-            row.set_coefficient(self._columns[column], float(taken))
+        entries = list(
+            zip(
+                columns[i[inside]].tolist(),
+                amounts[inside].astype(np.float64).tolist(),
+                strict=True,
+            )
+        )
+        if self._against is not None:
+            column, brought = self._against(line)
+            entries.append((column, -float(brought[j])))
+        limit = float(self._limit(line)[j])
+        self._rows[line, j] = self._linear.row(-np.inf, limit, entries)
+        self._blocks[line].append(j)
 
-    def prices(self, result: SolveResult) -> Iterator[tuple[int, int, float]]:
+    def prices(self) -> Iterator[tuple[int, int, float]]:
         """Line, block and price of each row that has one."""
-        return _prices(self._rows, result)
+        return _prices(self._rows, self._linear)
 
 
 class Packing:
     """Rows for the packing limits of spaces."""
 
-    def __init__(self, model: Model, columns: list[Variable], grid: Grid) -> None:
-        self._model, self._columns, self._grid = model, columns, grid
+    def __init__(self, linear: Linear, grid: Grid) -> None:
+        self._linear, self._grid = linear, grid
         self._table = np.empty((0, 5), dtype=np.int64)
-        self._rows: dict[tuple[tuple[int, int], int], LinearConstraint] = {}
+        self._rows: dict[tuple[tuple[int, int], int], int] = {}
         self._blocks: dict[int, list[tuple[int, int]]] = defaultdict(list)
 
     def add(self, entries: list[Entry]) -> None:
         """Stays of new routes: as for the lines of spaces."""
-        for i, space, first, end, area in entries:
-            for k, j in self._blocks.get(space, ()):
-                if first <= j < end and (weight := self._weight(area, space, j, k)):
-                    row = self._rows[(k, space), j]
-                    row.set_coefficient(self._columns[i], weight)
         fresh = np.array(entries, dtype=np.int64).reshape(-1, 5)
         self._table = np.concatenate([self._table, fresh])
+
+    def amounts(
+        self, entries: Iterable[tuple[int, int, int, int]]
+    ) -> Iterator[tuple[int, float]]:
+        """Rows there are already, with the weight of a route in them."""
+        for space, first, end, area in entries:
+            for k, j in self._blocks.get(space, ()):
+                if first <= j < end and (weight := self._weight(area, space, j, k)):
+                    yield self._rows[(k, space), j], float(weight)
 
     def _weight(self, area: int, space: int, j: int, k: int) -> int:
         room = max(1, int(self._grid.area[space, j]))
         return max(0, ((k + 1) * area - 1) // room)
 
-    def tighten(self, share: Floats) -> bool:
+    def tighten(self, share: Floats, columns: Ints) -> bool:
         """Rows for what shares of routes overstep; whether there were any."""
         grid = self._grid
-        i, s, first, end, area = self._table[share[self._table[:, 0]] > 1e-9].T
+        taken = share[columns[self._table[:, 0]]]
+        _, s, first, end, area = self._table[taken > 1e-9].T
+        part_of = taken[taken > 1e-9]
         added = False
-        for space in np.unique(s):
+        for space in np.unique(s).tolist():
             mine = np.flatnonzero(s == space)
             for k in range(1, PACKINGS + 1):
                 excess = np.full(grid.days.size, -float(k) - EPS)
                 for n in mine:
                     part = slice(first[n], end[n])
                     room = grid.area[space, part]
-                    excess[part] += share[i[n]] * packing_weight(area[n], room, k)
+                    excess[part] += part_of[n] * packing_weight(area[n], room, k)
                 for peak in peaks(excess):
-                    if ((k, int(space)), peak) not in self._rows:
-                        self._add_row(k, int(space), peak)
+                    if ((k, space), peak) not in self._rows:
+                        self._add_row(k, space, peak, columns)
                         added = True
         return added
 
-    def _add_row(self, k: int, space: int, j: int) -> None:
-        row = self._model.add_linear_constraint(ub=float(k))
-        self._rows[(k, space), j] = row
-        self._blocks[space].append((k, j))
+    def _add_row(self, k: int, space: int, j: int, columns: Ints) -> None:
         i, s, first, end, area = self._table.T
         inside = (s == space) & (first <= j) & (j < end)
-        for column, taken in zip(i[inside], area[inside], strict=True):
-            weight = self._weight(int(taken), space, j, k)
-            if weight:
-                row.set_coefficient(self._columns[column], float(weight))
+        entries = [
+            (int(columns[route]), float(weight))
+            for route, taken in zip(i[inside], area[inside], strict=True)
+            if (weight := self._weight(int(taken), space, j, k))
+        ]
+        self._rows[(k, space), j] = self._linear.row(-np.inf, float(k), entries)
+        self._blocks[space].append((k, j))
 
-    def prices(
-        self, result: SolveResult
-    ) -> Iterator[tuple[tuple[int, int], int, float]]:
+    def prices(self) -> Iterator[tuple[tuple[int, int], int, float]]:
         """(k, space), block and price of each row that has one."""
-        return _prices(self._rows, result)
+        return _prices(self._rows, self._linear)
 
 
 def _prices(
-    rows: dict[tuple[Line, int], LinearConstraint], result: SolveResult
+    rows: dict[tuple[Line, int], int], linear: Linear
 ) -> Iterator[tuple[Line, int, float]]:
-    duals = result.dual_values(list(rows.values()))
-    for (line, j), dual in zip(rows, duals, strict=True):
-        if dual > 0.0:
-            yield line, j, dual
+    for (line, j), row in rows.items():
+        price = float(linear.price[row])
+        if price > 0.0:
+            yield line, j, price
 
 
 def peaks(excess: Floats) -> Iterable[int]:

@@ -9,16 +9,12 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from ortools.math_opt.python.linear_constraints import LinearConstraint
-from ortools.math_opt.python.model import Model
-from ortools.math_opt.python.parameters import SolveParameters, SolverType
-from ortools.math_opt.python.result import SolveResult
-from ortools.math_opt.python.solve import IncrementalSolver
-from ortools.math_opt.python.variables import Variable
 
+from propsched.optimise.linear import Linear
 from propsched.optimise.lines import Entry, Lines, Packing
 from propsched.optimise.modes import NO_LIMIT
 from propsched.optimise.prices import Prices, no_prices
+from propsched.optimise.problem import Route
 from propsched.optimise.stays import Pool
 
 Floats = NDArray[np.float64]
@@ -43,7 +39,7 @@ class Shares:
 class Master:
     """Grows with the pool; ``solve`` adds what is new."""
 
-    def __init__(self, pool: Pool, penalty: float, threads: int = 1) -> None:
+    def __init__(self, pool: Pool, penalty: float) -> None:
         """
         Parameters
         ----------
@@ -51,54 +47,48 @@ class Master:
             Loss of not placing a must task; above anything its place can cost.
         """
         self._pool = pool
-        self._model = Model()
-        self._columns: list[Variable] = []
-        self._held: list[Variable] = []
-        self._model.objective.is_maximize = True
+        self._linear = Linear()
+        self._columns = np.empty(0, dtype=np.int64)
+        self._held: list[int] = []
+        self._barred: set[int] = set()
         self._task_rows = self._make_task_rows()
-        self._missing: dict[int, Variable] = {}
-        for b, task in enumerate(pool.problem.tasks):
-            if task.must:
-                gap = self._model.add_variable(lb=0.0, ub=1.0)
-                self._task_rows[b][0].set_coefficient(gap, 1.0)
-                self._model.objective.set_linear_coefficient(gap, -penalty)
-                self._missing[b] = gap
-        self._modes: list[Variable] = []
+        self._missing = {
+            b: self._linear.column(-penalty, [(self._task_rows[b][0], 1.0)], 1.0)
+            for b, task in enumerate(pool.problem.tasks)
+            if task.must
+        }
+        self._modes = np.empty(0, dtype=np.int64)
         self._manure_row = self._make_modes()
         self._own: dict[tuple[int, int], int] = {}
         self._own_keys: list[tuple[int, int]] = []
         self._make_lines()
-        self._solver = IncrementalSolver(self._model, SolverType.GLOP)
-        self._parameters = SolveParameters(threads=threads)
 
-    def _make_task_rows(self) -> dict[int, tuple[LinearConstraint, ...]]:
+    def _make_task_rows(self) -> dict[int, tuple[int, ...]]:
         """At most one route of each task; a whole takes the place of its parts."""
-        rows: dict[int, tuple[LinearConstraint, ...]] = {}
+        rows: dict[int, tuple[int, ...]] = {}
         problem = self._pool.problem
         wholes = {split.whole for split in problem.splits}
         for b, task in enumerate(problem.tasks):
             if b not in wholes:
-                low = 1.0 if task.must else 0.0
-                rows[b] = (self._model.add_linear_constraint(lb=low, ub=1.0),)
+                rows[b] = (self._linear.row(1.0 if task.must else 0.0, 1.0),)
         for split in problem.splits:
             rows[split.whole] = tuple(rows[part][0] for part in split.parts)
         return rows
 
-    def _make_modes(self) -> LinearConstraint | None:
+    def _make_modes(self) -> int | None:
         """Exactly one mode in each period, and no more manure than there is."""
         modes = self._pool.grid.modes
-        rows = [self._model.add_linear_constraint(lb=1.0, ub=1.0) for _ in modes.usual]
+        rows = [self._linear.row(1.0, 1.0) for _ in modes.usual]
         manure = None
         if modes.limit < NO_LIMIT and modes.manure.any():
-            manure = self._model.add_linear_constraint(ub=float(modes.limit))
+            manure = self._linear.row(-np.inf, float(modes.limit))
+        columns = []
         for m, period in enumerate(modes.period):
-            share = self._model.add_variable(lb=0.0)
-            self._modes.append(share)
-            cost = -float(modes.extra[m])
-            self._model.objective.set_linear_coefficient(share, cost)
-            rows[period].set_coefficient(share, 1.0)
+            entries = [(rows[period], 1.0)]
             if manure is not None and modes.manure[m]:
-                manure.set_coefficient(share, float(modes.manure[m]))
+                entries.append((manure, float(modes.manure[m])))
+            columns.append(self._linear.column(-float(modes.extra[m]), entries))
+        self._modes = np.array(columns, dtype=np.int64)
         return manure
 
     def _make_lines(self) -> None:
@@ -107,17 +97,18 @@ class Master:
         minutes = grid.minutes.astype(np.float64)
         ones, none = np.ones(grid.days.size), np.zeros(grid.days.size)
         by_mode = area[grid.modes.space]
-        make = (self._model, self._columns)
-        self._area = Lines(*make, lambda space: area[space])
-        self._work = Lines(*make, lambda _: minutes)
-        self._links = Lines(*make, lambda _: ones)
+        self._area = Lines(self._linear, lambda space: area[space])
+        self._work = Lines(self._linear, lambda _: minutes)
+        self._links = Lines(self._linear, lambda _: ones)
         self._lets = Lines(
-            *make, lambda _: none, lambda m: (self._modes[m], by_mode[m])
+            self._linear, lambda _: none, lambda m: (int(self._modes[m]), by_mode[m])
         )
         self._lets_own = Lines(
-            *make, lambda _: none, lambda i: (self._modes[self._own_keys[i][1]], ones)
+            self._linear,
+            lambda _: none,
+            lambda i: (int(self._modes[self._own_keys[i][1]]), ones),
         )
-        self._packing = Packing(*make, grid)
+        self._packing = Packing(self._linear, grid)
 
     def solve(self, *, tighten: bool = True) -> Shares:
         """
@@ -129,56 +120,47 @@ class Master:
             Look for further packing limits as well.
         """
         self._add_columns()
+        kinds: list[Lines | Packing] = [self._area, self._work, self._links]
+        if self._modes.size:
+            kinds += [self._lets, self._lets_own]
+        if tighten:
+            kinds.append(self._packing)
         while True:
-            result = self._solver.solve(params=self._parameters)
-            share = np.array(result.variable_values(self._columns))
-            mode = np.array(result.variable_values(self._modes))
-            fuller = self._tighten(share, mode)
-            if not ((tighten and self._packing.tighten(share)) or fuller):
+            self._linear.solve()
+            share = self._linear.value
+            added = [kind.tighten(share, self._columns) for kind in kinds]
+            if not any(added):
                 break
-        gaps = result.variable_values(list(self._missing.values()))
-        missing = {
-            b: value
-            for b, value in zip(self._missing, gaps, strict=True)
-            if value > 1e-7
-        }
+        missing = {b: float(share[gap]) for b, gap in self._missing.items()}
         return Shares(
-            result.objective_value(), share, mode, self._prices(result), missing
+            self._linear.worth,
+            share[self._columns],
+            share[self._modes],
+            self._prices(),
+            {b: value for b, value in missing.items() if value > 1e-7},
         )
 
-    def _tighten(self, share: Floats, mode: Floats) -> bool:
-        added = [
-            lines.tighten(share, lambda _: 0.0)
-            for lines in (self._area, self._work, self._links)
-        ]
-        if self._modes:
-            added += [
-                self._lets.tighten(share, lambda m: mode[m]),
-                self._lets_own.tighten(share, lambda i: mode[self._own_keys[i][1]]),
-            ]
-        return any(added)
-
-    def _prices(self, result: SolveResult) -> Prices:
+    def _prices(self) -> Prices:
         prices = no_prices(self._pool.problem, self._pool.grid)
-        for s, j, dual in self._area.prices(result):
+        for s, j, dual in self._area.prices():
             prices.area[s, j] = dual
-        for _, j, dual in self._work.prices(result):
+        for _, j, dual in self._work.prices():
             prices.minute[j] = dual
-        for (k, s), j, dual in self._packing.prices(result):
+        for (k, s), j, dual in self._packing.prices():
             prices.packing[k - 1, s, j] = dual
-        for m, j, dual in self._lets.prices(result):
+        for m, j, dual in self._lets.prices():
             prices.mode[m, j] = dual
-        for link, j, dual in self._links.prices(result):
+        for link, j, dual in self._links.prices():
             prices.link[link, j] = dual
         own: dict[tuple[int, int], Floats] = {}
-        for i, j, dual in self._lets_own.prices(result):
+        for i, j, dual in self._lets_own.prices():
             key = self._own_keys[i]
             if key not in own:
                 own[key] = np.zeros(prices.minute.size)
             own[key][j] = dual
         manure = 0.0
         if self._manure_row is not None:
-            manure = max(0.0, result.dual_values(self._manure_row))
+            manure = max(0.0, float(self._linear.price[self._manure_row]))
         return Prices(
             prices.area,
             prices.minute,
@@ -193,59 +175,70 @@ class Master:
         """Take these routes whole."""
         self._add_columns()
         for i in columns:
-            self._hold(self._columns[i])
+            self._hold(int(self._columns[i]))
 
     def fix_modes(self, modes: list[int]) -> None:
         """Run spaces in these modes."""
         for m in modes:
-            self._hold(self._modes[m])
+            self._hold(int(self._modes[m]))
 
-    def _hold(self, variable: Variable) -> None:
-        variable.lower_bound = 1.0
-        self._held.append(variable)
+    def _hold(self, column: int) -> None:
+        self._linear.bound(column, 1.0, np.inf)
+        self._held.append(column)
 
     def bar(self, columns: list[int]) -> None:
         """Leave these routes out."""
         self._add_columns()
         for i in columns:
-            if self._columns[i].upper_bound > 0.0:
-                self._columns[i].upper_bound = 0.0
-                self._held.append(self._columns[i])
+            if i not in self._barred:
+                self._barred.add(i)
+                self._linear.bound(int(self._columns[i]), 0.0, 0.0)
+                self._held.append(int(self._columns[i]))
 
     def release(self) -> None:
         """Forget what was fixed and barred."""
-        for variable in self._held:
-            variable.lower_bound = 0.0
-            variable.upper_bound = np.inf
+        for column in self._held:
+            self._linear.bound(column, 0.0, np.inf)
         self._held.clear()
+        self._barred.clear()
 
     def _add_columns(self) -> None:
-        start = len(self._columns)
+        start = self._columns.size
         routes, uses = self._pool.routes, self._pool.uses
-        for i in range(start, len(routes)):
-            column = self._model.add_variable(lb=0.0)
-            self._columns.append(column)
-            self._model.objective.set_linear_coefficient(column, routes[i].value)
-            for row in self._task_rows[routes[i].task]:
-                row.set_coefficient(column, 1.0)
         if start == len(routes):
             return
-        fresh = list(enumerate(uses[start:], start))
-        stays = [(i, *stay) for i, use in fresh for stay in use.stays]
+        stays: list[Entry] = []
+        work: list[Entry] = []
+        lets: list[Entry] = []
+        own: list[Entry] = []
+        links: list[Entry] = []
+        columns = []
+        for i in range(start, len(routes)):
+            route, use = routes[i], uses[i]
+            task = route.task
+            mine = [(0, j, j + 1, m) for j, m in use.work]
+            lines = [(self._line(task, m), a, b, 1) for m, a, b, _ in use.lets]
+            order = self._order(route)
+            entries = [(row, 1.0) for row in self._task_rows[task]]
+            entries += self._area.amounts(use.stays)
+            entries += self._packing.amounts(use.stays)
+            entries += self._work.amounts(mine)
+            entries += self._lets.amounts(use.lets)
+            entries += self._lets_own.amounts(lines)
+            entries += self._links.amounts(order)
+            columns.append(self._linear.column(float(route.value), entries))
+            stays += [(i, *one) for one in use.stays]
+            work += [(i, *one) for one in mine]
+            lets += [(i, *one) for one in use.lets]
+            own += [(i, *one) for one in lines]
+            links += [(i, *one) for one in order]
+        self._columns = np.append(self._columns, columns)
         self._area.add(stays)
         self._packing.add(stays)
-        self._work.add([(i, 0, j, j + 1, m) for i, use in fresh for j, m in use.work])
-        if self._modes:
-            self._lets.add([(i, *let) for i, use in fresh for let in use.lets])
-            self._lets_own.add(
-                [
-                    (i, self._line(routes[i].task, mode), first, end, 1)
-                    for i, use in fresh
-                    for mode, first, end, _ in use.lets
-                ]
-            )
-        if self._pool.problem.links:
-            self._links.add([x for i, _ in fresh for x in self._order(i)])
+        self._work.add(work)
+        self._lets.add(lets)
+        self._lets_own.add(own)
+        self._links.add(links)
 
     def _line(self, task: int, mode: int) -> int:
         key = (task, mode)
@@ -254,16 +247,15 @@ class Master:
             self._own_keys.append(key)
         return self._own[key]
 
-    def _order(self, i: int) -> list[Entry]:
+    def _order(self, route: Route) -> list[tuple[int, int, int, int]]:
         """Days t that a start bars the other of its link from: see ``link_price``."""
-        route, days = self._pool.routes[i], self._pool.grid.days
-        day = route.stops[0].start
-        found: list[Entry] = []
+        days, day = self._pool.grid.days, route.stops[0].start
+        found = []
         for number, link in enumerate(self._pool.problem.links):
             if link.later == route.task:
                 first = int(np.searchsorted(days, day))
-                found.append((i, number, first, days.size, 1))
+                found.append((number, first, int(days.size), 1))
             if link.earlier == route.task:
                 end = int(np.searchsorted(days, day + link.days))
-                found.append((i, number, 0, end, 1))
+                found.append((number, 0, end, 1))
         return found

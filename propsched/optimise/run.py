@@ -1,120 +1,48 @@
 """One solve, step by step: first plans, prices and bound, then the best whole plan."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from propsched.optimise import pace
-from propsched.optimise.bound import Bound, bound_at, exact_prices, whole
+from propsched.optimise.bound import bound_at, exact_prices
 from propsched.optimise.choice import choose
 from propsched.optimise.dive import dive
-from propsched.optimise.grid import make_grid
 from propsched.optimise.listing import list_routes
-from propsched.optimise.master import Master, Shares
-from propsched.optimise.must import place_all, refuse_hopeless
-from propsched.optimise.network import Floats, make_network
+from propsched.optimise.master import Shares
+from propsched.optimise.must import place_all
+from propsched.optimise.network import Floats
+from propsched.optimise.part import part_of, together
 from propsched.optimise.partial import Plan
-from propsched.optimise.prices import between, by_day, no_prices, start_prices
-from propsched.optimise.problem import WORTH_SCALE, Problem, Route, Solution
-from propsched.optimise.progress import Asked, Clock, Progress
+from propsched.optimise.prices import between, start_prices
+from propsched.optimise.problem import Route, Solution
+from propsched.optimise.progress import Progress
 from propsched.optimise.routes import trace
-from propsched.optimise.search import Search
-from propsched.optimise.stays import Pool, price_of
+from propsched.optimise.state import State
+from propsched.optimise.stays import price_of, use_of
 
 
-class Run:
-    """State of a solve: the best plan, the best bound, the routes found."""
+def _silent(_: Progress) -> None:
+    """A part of a plan is no plan to tell of."""
 
-    def __init__(self, problem: Problem, asked: Asked) -> None:
-        self.problem = problem
-        self.asked = asked
-        self.clock = Clock(asked)
-        self.seconds: dict[str, float] = {}
-        self.grid = make_grid(problem)
-        self.free = no_prices(problem, self.grid)
-        self.constant = problem.constant - self.grid.modes.base
-        self.network = make_network(
-            problem, self.grid, tuple(range(len(problem.tasks)))
-        )
-        self.search = Search(problem, self.grid, asked.seed, self.clock.over)
-        refuse_hopeless(problem, self.search)
-        self.pool = Pool.empty(problem, self.grid)
-        self.master = Master(self.pool, float(self.search.penalty))
-        self.plan = self.search.empty()
-        self.best: list[Route] = []
-        self.worth: int | None = None
-        free = exact_prices(problem, self.grid, self.free)
-        self.bound = bound_at(problem, self.grid, self.network, free)
-        self.limit = whole(self.bound)
-        """No plan is worth more, without the constant."""
-        self.proof = "prices"
-        self.outer = self.free
-        """The master's own prices."""
-        self.weight = 0.0
-        """Of the bound's prices in the next round."""
-        self.near = np.inf
-        """How far shares and bound are apart, as a share."""
-        self.closed = False
-        """They have met."""
+
+class Run(State):
+    """The steps of a solve."""
 
     def go(self) -> Solution:
         self._first_plan()
         self._close_in()
         self._finish()
-        return self._answer()
-
-    # ── state ─────────────────────────────────────────────────────────────
-
-    def _gap(self) -> float:
-        if self.worth is None:
-            return np.inf
-        bound = self.limit + self.constant
-        return (self.limit - self.worth) / max(WORTH_SCALE, abs(bound))
-
-    def _done(self) -> bool:
-        return self.worth is not None and (
-            self.limit <= self.worth or self._gap() <= self.asked.gap
-        )
-
-    def _stop(self) -> bool:
-        return self._done() or self.clock.over()
-
-    def _tell(self) -> None:
-        if self.worth is None:
-            return
-        self.asked.emit(
-            Progress(
-                float(self.worth + self.constant),
-                float(self.limit + self.constant),
-                self.clock.elapsed_s(),
-            )
-        )
-
-    def _offer(self, plan: Plan) -> None:
-        """Keep a plan if it is the best so far and holds every must task."""
-        if any(
-            task.must and b not in plan.routes
-            for b, task in enumerate(self.problem.tasks)
-        ):
-            return
-        for route in plan.routes.values():
-            self.pool.add(route)
-        if self.worth is None or plan.value > self.worth:
-            self.worth = plan.value
-            self.best = sorted(plan.routes.values(), key=lambda route: route.task)
-            self._tell()
-
-    def _lower(self, bound: Bound) -> None:
-        if bound.worth < self.bound.worth:
-            self.bound = bound
-            if whole(bound) < self.limit:
-                self.limit = whole(bound)
-                self._tell()
-
-    # ── steps ─────────────────────────────────────────────────────────────
+        return self.answer()
 
     def _first_plan(self) -> None:
+        if self.start is not None:
+            self.plan = self.search.rebuild(self.start)
+            self.offer(self.plan)
+            return
         free = self.free
         plan = self.search.greedy_by_density(free)
-        self._offer(plan)
+        self.offer(plan)
         self.search.better(plan, (free,), pace.PRICE_TRIES)
         if self.worth is None:
             self.search.better(plan, (free,), pace.FIRST_TRIES)
@@ -127,7 +55,7 @@ class Run:
                 reproducible=self.asked.reproducible,
                 cancel=self.asked.cancel,
             )
-        self._offer(plan)
+        self.offer(plan)
         self.plan = plan
         self.seconds["first plan"] = self.clock.elapsed_s()
 
@@ -135,7 +63,7 @@ class Run:
         """Prices by rounds until bound and shares meet, or half the time is gone."""
         shares: Shares | None = None
         number = 0
-        while not (self._stop() or self.closed):
+        while not (self.stop() or self.closed):
             shares = self._round()
             number += 1
             if number % pace.TRY_PRICES == 0:
@@ -143,7 +71,7 @@ class Run:
             if self.clock.left_s() < 0.5 * self.asked.limit_s:
                 break
         self.seconds["bound"] = self.clock.elapsed_s()
-        if shares is not None and not self._stop():
+        if shares is not None and not self.stop():
             self._take(self._dive(shares))
             self._better(pace.LONG_TRIES)
         self.seconds["dive"] = self.clock.elapsed_s()
@@ -153,7 +81,7 @@ class Run:
         prices = between(self.bound.prices, self.outer, self.weight)
         prices = exact_prices(self.problem, self.grid, prices)
         bound = bound_at(self.problem, self.grid, self.network, prices)
-        self._lower(bound)
+        self.lower(bound)
         fresh = 0
         for chain in np.flatnonzero(bound.priced.best > -np.inf):
             route = trace(self.network, self.grid, bound.priced, int(chain))
@@ -180,7 +108,7 @@ class Run:
 
     def _take(self, plan: Plan) -> None:
         """Offer a plan, and go on from it if it is better than the one in work."""
-        self._offer(plan)
+        self.offer(plan)
         if self.search.score(plan) > self.search.score(self.plan):
             self.plan = plan
 
@@ -192,13 +120,13 @@ class Run:
         for route in self.search.seen:
             self.pool.add(route)
         self.search.seen.clear()
-        self._offer(self.plan)
+        self.offer(self.plan)
 
     def _finish(self) -> None:
         """The best whole plan: every route that may matter, or search."""
         listed_at = np.inf
         turn = 0
-        while not self._stop():
+        while not self.stop():
             assert self.worth is not None
             slack = self.bound.worth - self.worth
             if slack < 0.9 * listed_at:
@@ -211,11 +139,14 @@ class Run:
             if turn % pace.POOL[0] == pace.POOL[1]:
                 self._choose_from_pool()
             for _ in range(pace.ROUNDS):
-                if not (self.closed or self._stop()):
+                if not (self.closed or self.stop()):
                     self._round()
             if turn % pace.DIVE[0] == pace.DIVE[1]:
                 self._dive_again()
-            self._rebuild()
+            if self.start is None:
+                self._part_anew()
+            else:
+                self._rebuild()
             if turn % pace.BETTER[0] == pace.BETTER[1]:
                 self._better(pace.SHORT_TRIES)
             turn += 1
@@ -228,6 +159,32 @@ class Run:
         keep = tuple(route for route in self.best if route.task not in free)
         self._take(self._dive(None, keep, shake=True))
         self.clock.step(pace.REBUILD_S)
+
+    def _part_anew(self) -> None:
+        """Plan a part of the tasks anew, as a smaller problem, by the same means."""
+        plan = self.search.rebuild(self.best)
+        count = int(self.search.rng.integers(*pace.PART))
+        around = self.search.around(plan, count)
+        free = together(self.search.ties, around)
+        old = [route for b in sorted(free) if (route := plan.routes.get(b)) is not None]
+        for b in free:
+            plan.remove(b)
+        part = part_of(self.problem, self.search.ties, plan, free)
+        asked = replace(
+            self.asked,
+            seed=int(self.search.rng.integers(2**31)),
+            limit_s=min(pace.PART_S, max(0.05, self.clock.left_s())),
+            gap=0.0,
+            emit=_silent,
+        )
+        run = Run(part.problem, asked, part.inside(old))
+        run.go()
+        self.clock.step(run.clock.steps_s)
+        for route in part.outside(run.best):
+            use = use_of(self.problem, self.grid, route)
+            if plan.fits(route, use):
+                plan.put(route, use)
+        self._take(plan)
 
     def _dive_again(self) -> None:
         """Another whole plan out of the linear programme, bettered by insertion."""
@@ -265,8 +222,8 @@ class Run:
         if limit < self.limit:
             self.limit = limit
             self.proof = "every route"
-            self._tell()
-        return self._done()
+            self.tell()
+        return self.done()
 
     def _choose_from_pool(self) -> None:
         short = self._shortfall()
@@ -308,40 +265,3 @@ class Run:
             plan = self.search.rebuild(list(chosen.routes))
             self._take(plan)
         return chosen.bound
-
-    # ── answer ────────────────────────────────────────────────────────────
-
-    def _answer(self) -> Solution:
-        assert self.worth is not None
-        if self.limit <= self.worth:
-            status = "optimal"
-        elif self._gap() <= self.asked.gap:
-            status = "within gap"
-        elif self.asked.cancel.is_set():
-            status = "stopped"
-        else:
-            status = "time limit"
-        prices = by_day(self.problem, self.grid, self.bound.prices)
-        return Solution(
-            routes=tuple(self.best),
-            worth=self.worth + self.constant,
-            bound=self.limit + self.constant,
-            status=status,
-            area_price=prices.area,
-            minute_price=prices.minute,
-            packing_price=prices.packing,
-            seconds=self.seconds,
-            modes=self._modes(),
-            mode_price=prices.mode,
-            own_price=prices.own,
-            link_price=prices.link,
-            manure_price=self.bound.prices.manure,
-            proof=self.proof,
-        )
-
-    def _modes(self) -> tuple[int, ...]:
-        """How each space is run in each period: the cheapest way that will do."""
-        modes = self.grid.modes
-        chosen = self.search.rebuild(self.best).room.chosen
-        chosen = np.where(chosen < 0, modes.usual, chosen)
-        return tuple(int(m) for m in chosen - modes.first_of)

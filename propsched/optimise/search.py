@@ -52,7 +52,7 @@ class Search:
         self.rng = np.random.default_rng(seed)
         self._networks: dict[int, Network] = {}
         self._free = no_prices(problem, grid)
-        self._ties = Ties(problem)
+        self.ties = Ties(problem)
         self._must = np.array([task.must for task in problem.tasks], dtype=np.bool_)
         self.penalty = must_penalty(problem)
         self._alone = np.zeros(len(problem.tasks))
@@ -88,7 +88,7 @@ class Search:
         return route
 
     def empty(self) -> Plan:
-        return Plan.empty(self._ties, self.grid)
+        return Plan.empty(self.ties, self.grid)
 
     def score(self, plan: Plan) -> int:
         """Worth of a plan, big losses for must tasks left out included."""
@@ -259,7 +259,8 @@ class Search:
         return [int(b) for b in self.rng.permutation(out)] if out else []
 
     def around(self, plan: Plan, count: int) -> set[int]:
-        """A task with something to gain and about ``count`` that stand near it."""
+        """A task with something to gain, about ``count`` that stand near it, and all
+        that are not placed."""
         seed = self._wanting(plan)
         if seed is None:
             return set()

@@ -4,7 +4,8 @@ How good, how soon: the planner beside its rivals on invented seasons.
     python -m benchmarks.planner [--time-limit S] [--seed N] [--rivals] [SIZE ...]
 
 from the tests folder; a size is batches×spaces, such as 60x8, with w for moves at
-weekends only and the fullness after a colon: 60x8w:0.7.
+weekends only, h for two spaces heated by the week and a bed whose making up is open,
+and the fullness after a colon: 60x8w:0.7.
 """
 
 import argparse
@@ -27,20 +28,21 @@ from propsched.optimise.problem import Solution
 from propsched.optimise.progress import Progress
 from propsched.optimise.solve import solve
 
-SIZES = ("20x6", "60x8", "60x8w", "200x12")
+SIZES = ("20x6", "60x8", "60x8w", "60x8h", "60x8wh", "200x12")
 
 
 def season(size: str, seed: int) -> Invented:
     """The season a size stands for."""
-    found = re.fullmatch(r"(\d+)x(\d+)(w?)(?::([\d.]+))?", size)
+    found = re.fullmatch(r"(\d+)x(\d+)(w?)(h?)(?::([\d.]+))?", size)
     if found is None:
         raise SystemExit(f"{size}: a size is batches×spaces, such as 60x8 or 60x8w:0.7")
-    batches, spaces, weekends, fullness = found.groups()
+    batches, spaces, weekends, switched, fullness = found.groups()
     return invented_season(
         int(batches),
         int(spaces),
         seed=seed,
         weekends=bool(weekends),
+        switched=bool(switched),
         fullness=float(fullness or 0.5),
     )
 

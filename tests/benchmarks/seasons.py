@@ -9,6 +9,8 @@ from propsched.optimise.problem import (
     NEVER,
     PPM,
     WORTH_SCALE,
+    Mode,
+    Period,
     Problem,
     StageTable,
     Task,
@@ -27,9 +29,81 @@ class Invented:
     """Invented root-zone temperature. [°C] Shape (V, D)."""
 
 
+MAKE_UPS = tuple(range(40, 150, 14))
+"""Days on which the bed may be made up."""
+SETTLES = 7
+"""Days until a bed made up may be sown on."""
+WEEK_COST = 4
+"""A week of heat costs the worth of a batch of priority 1 ÷ this."""
+
+
+@dataclass(frozen=True)
+class States:
+    """Spaces in all their states: variants of the tables."""
+
+    space_of: NDArray[np.int32]
+    warmth: NDArray[np.float64]
+    """(V, D)"""
+    barred: NDArray[np.bool_]
+    """Nothing may start there then. (V, D)"""
+    periods: tuple[Period, ...]
+
+
+def _outside(days: int) -> NDArray[np.float64]:
+    return 9.0 - 7.0 * np.cos(2 * np.pi * (np.arange(days) + 20 - 75) / 365)
+
+
+def _as_they_are(warmth: NDArray[np.float64]) -> States:
+    spaces = np.arange(warmth.shape[0], dtype=np.int32)
+    return States(spaces, warmth, np.zeros(warmth.shape, dtype=np.bool_), ())
+
+
+def _switched(warmth: NDArray[np.float64]) -> States:
+    """The two warmest spaces heated by the week, the third a bed made up once."""
+    spaces, days = warmth.shape
+    outside = _outside(days)
+    rows = list(warmth)
+    space_of = list(range(spaces))
+    barred = [np.zeros(days, dtype=np.bool_) for _ in rows]
+    periods = []
+    for space in (spaces - 1, spaces - 2):
+        space_of.append(space)
+        rows.append(outside + 2.0)
+        barred.append(np.zeros(days, dtype=np.bool_))
+        off = len(rows) - 1
+        for first in range(0, days, 7):
+            modes = (
+                Mode(name="off", variants=(off,)),
+                Mode(name="on", variants=(space,), cost=WORTH_SCALE // WEEK_COST),
+            )
+            end = min(days, first + 7)
+            periods.append(Period(space=space, first=first, end=end, modes=modes))
+    bed = spaces - 3
+    made = []
+    for number, day in enumerate(MAKE_UPS):
+        since = np.arange(days) - day - SETTLES
+        heat = np.where(since >= 0, 14.0 * np.exp(-since / 30.0), 0.0)
+        early = since < 0
+        if number == 0:
+            rows[bed], barred[bed], variant = outside + heat, early, bed
+        else:
+            rows.append(outside + heat)
+            barred.append(early)
+            space_of.append(bed)
+            variant = len(rows) - 1
+        made.append(Mode(name=f"day {day}", variants=(variant,), manure=1000))
+    made.append(Mode(name="not made up", variants=()))
+    periods.append(Period(space=bed, first=0, end=days, modes=tuple(made)))
+    return States(
+        np.array(space_of, dtype=np.int32),
+        np.array(rows),
+        np.array(barred),
+        tuple(periods),
+    )
+
+
 def _warmth(rng: np.random.Generator, spaces: int, days: int) -> NDArray[np.float64]:
-    day = np.arange(days)
-    outside = 9.0 - 7.0 * np.cos(2 * np.pi * (day + 20 - 75) / 365)
+    outside = _outside(days)
     lift = np.sort(rng.uniform(0.0, 12.0, spaces))
     swing = rng.uniform(0.5, 1.0, spaces)
     return outside[None, :] * swing[:, None] + lift[:, None]
@@ -37,7 +111,7 @@ def _warmth(rng: np.random.Generator, spaces: int, days: int) -> NDArray[np.floa
 
 def _table(
     rng: np.random.Generator,
-    warmth: NDArray[np.float64],
+    states: States,
     name: str,
     best_days: int,
     base: float,
@@ -45,6 +119,7 @@ def _table(
     *,
     last: bool,
 ) -> StageTable:
+    warmth = states.warmth
     spaces, days = warmth.shape
     rate = np.clip((warmth - base) / (best - base), 0.0, 1.0) / best_days
     total = np.concatenate([np.zeros((spaces, 1)), np.cumsum(rate, axis=1)], axis=1)
@@ -59,10 +134,11 @@ def _table(
         mean[v, through] = (upto[v, through + took] - upto[v, through]) / took
     floor = base + rng.uniform(0.0, 2.0)
     success = np.clip(0.5 + 0.5 * (mean - floor) / (best - floor), 0.05, 1.0)
-    banned = rng.random(spaces) < 0.25
+    banned = rng.random(int(states.space_of.max()) + 1) < 0.25
     if banned.all():
         banned[-1] = False
-    length[banned] = NEVER
+    length[banned[states.space_of]] = NEVER
+    length[states.barred] = NEVER
     length[warmth < base] = NEVER
     return StageTable(
         name=name,
@@ -83,12 +159,16 @@ def invented_season(
     seed: int = 1,
     weekends: bool = False,
     fullness: float = 0.5,
+    switched: bool = False,
 ) -> Invented:
     """
     Three-stage crops that want more area than there is.
 
     Parameters
     ----------
+    switched : bool
+        Two spaces are heated by the week or not, and when to make up the bed in a
+        third is open.
     fullness : float
         Area × days of every batch's unhindered way ÷ area × days there are.
     weekends : bool
@@ -96,6 +176,7 @@ def invented_season(
     """
     rng = np.random.default_rng(seed)
     warmth = _warmth(rng, spaces, days)
+    states = _switched(warmth) if switched else _as_they_are(warmth)
     profiles = []
     lengths = []
     for _ in range(max(3, batches // 3)):
@@ -109,7 +190,7 @@ def invented_season(
         lengths.append(typical)
         profiles.append(
             tuple(
-                _table(rng, warmth, name, took, cool, top, last=name == "harden")
+                _table(rng, states, name, took, cool, top, last=name == "harden")
                 for name, took, cool, top in (
                     ("start", typical[0], base, best),
                     ("grow", typical[1], base - 1, best - 3),
@@ -160,7 +241,7 @@ def invented_season(
     return Invented(
         Problem(
             days=days,
-            space_of=np.arange(spaces, dtype=np.int32),
+            space_of=states.space_of,
             capacity=capacity,
             work=work,
             away=np.zeros(days, dtype=np.bool_),
@@ -169,7 +250,10 @@ def invented_season(
             profiles=tuple(profiles),
             tasks=tuple(tasks),
             space_names=tuple(f"space-{s + 1}" for s in range(spaces)),
-            variant_names=tuple(f"space-{s + 1}" for s in range(spaces)),
+            variant_names=tuple(
+                f"space-{s + 1}, state {v + 1}" for v, s in enumerate(states.space_of)
+            ),
+            periods=states.periods,
         ),
-        warmth,
+        states.warmth,
     )
