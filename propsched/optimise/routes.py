@@ -95,7 +95,7 @@ def price(
             worth -= prices.minute[level.j] * level.minutes
         if starts is not None:
             worth[~starts] = -np.inf
-        if network.links:
+        if network.links or (room is not None and room.window):
             _begin(network, number, worth, prices, room)
         nodes.append(worth)
         leaves.append(leave)
