@@ -7,13 +7,15 @@ from pathlib import Path
 import pandas as pd
 
 from propsched.advice.oddities import oddities
+from propsched.biology.seed_age import life_years
 from propsched.domain.batch import Batch
 from propsched.domain.container import TRAY_M2
 from propsched.domain.repeats import expand
+from propsched.files.contents import SeasonFiles
 from propsched.service.answers import CheckAnswer
 from propsched.service.climate import WEATHER_ONLY, Loaded, load
 from propsched.service.left_open import doubts, left_to_the_plan
-from propsched.service.raised import raised
+from propsched.service.raised import germination, raised
 
 OLD_FORECAST_DAYS = 3
 
@@ -56,7 +58,7 @@ def check(folder: Path, *, today: date | None = None) -> CheckAnswer:
             *forecast_notes(files.weather, loaded.today),
             *_daybook_notes(loaded, batches),
             *doubts(season, files.batches),
-            *_unused(files.batches),
+            *_old_seed(files, files.batches),
         ),
     )
 
@@ -74,14 +76,25 @@ def _daybook_notes(loaded: Loaded, batches: Iterable[Batch]) -> tuple[str, ...]:
     )
 
 
-def _unused(batches: Iterable[Batch]) -> Iterator[str]:
-    """Columns that are read and have no effect on a plan."""
-    used = {
-        "seed_year": [one.id for one in batches if one.seed_year is not None],
-    }
-    for column, names in used.items():
-        if names:
-            yield f"batches.csv: not used yet: {column} ({', '.join(names)})"
+def _old_seed(files: SeasonFiles, batches: Iterable[Batch]) -> Iterator[str]:
+    """What the age of seed makes of the number to sow."""
+    for one in batches:
+        if one.seed_year is None:
+            continue
+        crop = files.crops.get(one.crop, one.method)
+        if crop.method != "seed":
+            yield f"{one.id}: seed_year has no effect, as it is not raised from seed"
+        elif not (one.available_from or one.wanted_from or one.wanted_by):
+            yield f"{one.id}: seed_year has no effect without a date to count to"
+        else:
+            years, known = life_years(crop.latin)
+            yield (
+                f"{one.id}: seed of {one.seed_year} is taken to be"
+                f" {germination(one, crop):.0%} alive (keeps about {years:g}"
+                f" {'year' if years == 1 else 'years'},"
+                f" {'published' if known else 'common practice'}):"
+                f" {raised(one, crop).sown} to sow"
+            )
 
 
 def _weather_line(weather: pd.DataFrame) -> str:

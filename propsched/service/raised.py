@@ -1,8 +1,10 @@
 """A batch made whole: its crop with the batch's container, its numbers."""
 
 from dataclasses import dataclass, replace
+from datetime import date
 from math import ceil
 
+from propsched.biology.seed_age import NEW, life_years, viability
 from propsched.domain.batch import Batch, part_name
 from propsched.domain.container import Container
 from propsched.domain.crop import Crop, Needs
@@ -10,6 +12,10 @@ from propsched.domain.halves import half_of, halves_of
 
 LARGEST_SPARE = 20.0
 """Seed sown over need is counted up to this multiple."""
+HARVESTED = (10, 1)
+"""Month and day from which seed of a year counts as stored."""
+LEAST_ALIVE = 0.05
+"""Older seed than that is sown all the same, thickly."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +74,7 @@ def raised(batch: Batch, crop: Crop) -> Raised:
     replaces that of the start stage and of the stages that keep the same.
     """
     crop = replace(crop, stages=_with_container(crop.stages, batch.container))
-    rate = (batch.germination_pct or 100.0) / 100.0 * best_fraction(crop)
+    rate = germination(batch, crop) * best_fraction(crop)
     sown = batch.sown or ceil(batch.wanted / rate - 1e-9)
     spare = min(LARGEST_SPARE, sown * rate / batch.wanted)
     return Raised(batch, crop, sown, spare)
@@ -89,6 +95,22 @@ def halves(one: Raised) -> tuple[Raised, ...]:
         )
         for part, half in enumerate(halves_of(one.batch), 1)
     )
+
+
+def germination(batch: Batch, crop: Crop) -> float:
+    """
+    Share of the seed that is alive, as the packet says and age has left. 0..1
+
+    Age counts from the autumn of ``seed_year`` to the first date of the batch.
+    """
+    packet = (batch.germination_pct or 100.0) / 100.0
+    on = batch.available_from or batch.wanted_from or batch.wanted_by
+    if crop.method != "seed" or batch.seed_year is None or on is None:
+        return packet
+    years = (on - date(batch.seed_year, *HARVESTED)).days / 365.25
+    new = packet if batch.germination_pct else NEW
+    left = viability(new, years, life_years(crop.latin)[0]) / new
+    return max(packet * left, LEAST_ALIVE)
 
 
 def best_fraction(crop: Crop) -> float:

@@ -32,8 +32,12 @@ def test_odd_rows_of_the_daybook_are_told(tmp_path: Path) -> None:
     assert "leeks emerged on 2027-03-20: what is to come does not count yet" in found
 
 
-def test_columns_without_effect_are_told(tmp_path: Path) -> None:
-    assert "not used yet: seed_year (leeks)" in notes(tmp_path, date(2026, 11, 13))
+def test_what_is_made_of_old_seed_is_told(tmp_path: Path) -> None:
+    """Leek seed keeps two years (Knott's Handbook, 1997)."""
+    found = notes(tmp_path, date(2026, 11, 13))
+    told = next(line for line in found.splitlines() if "seed of" in line)
+    assert "(keeps about 2 years, published)" in told
+    assert "to sow" in told
 
 
 OPEN = (

@@ -129,3 +129,33 @@ def test_a_hotbed_has_no_room_until_it_is_made_up() -> None:
 def test_a_place_that_is_only_measured_has_no_room() -> None:
     pond = make_space(id="pond", kind="check-point", area_m2=0.0)
     assert not capacity(ground(spaces=(pond,))).any()
+
+
+def test_old_seed_is_sown_more_thickly() -> None:
+    """Onion keeps a year: 95 % new, 70 % after one (Knott's Handbook, 1997)."""
+    onion = tomato(name="onion", latin="Allium cepa", stages=tomato().stages[:1])
+    dates = {"wanted": 80, "wanted_by": date(2027, 10, 1)}
+    fresh = raised(make_batch(**dates), onion)
+    new = raised(make_batch(**dates, seed_year=2027), onion)
+    old = raised(make_batch(**dates, seed_year=2026), onion)
+    dead = raised(make_batch(**dates, seed_year=1990), onion)
+
+    assert fresh.sown == new.sown == 100
+    assert old.sown == pytest.approx(100 * 0.95 / 0.70, abs=1)
+    assert dead.sown == 2000
+
+
+def test_the_packet_s_germination_is_where_age_starts() -> None:
+    onion = tomato(name="onion", latin="Allium cepa", stages=tomato().stages[:1])
+    plain = {"wanted": 80, "wanted_by": date(2027, 10, 1), "germination_pct": 80.0}
+    old = raised(make_batch(**plain, seed_year=2026), onion)
+
+    assert raised(make_batch(**plain), onion).sown == 125
+    assert old.sown == pytest.approx(100 / 0.389, abs=2)
+
+
+def test_wood_has_no_seed_year() -> None:
+    wood = tomato(method="hardwood", stages=tomato().stages[:1])
+    one = make_batch(wanted=80, wanted_by=date(2027, 5, 1), seed_year=2000)
+
+    assert raised(one, wood).sown == 100
