@@ -100,7 +100,7 @@ def in_each_state(
         success[w, day] = _by_days(table.success, whole)
         may_stand = table.over_success[w, today] >= 0
         over[w, day] = _by_days(table.over_success, whole) if may_stand else -1
-        if late and w == v and not may_stand:
+        if late and not may_stand:
             # it stands there all the same: keep its place, expect nothing of it
             over[w, day] = 0
     return replace(table, length=length, success=success, over_success=over)

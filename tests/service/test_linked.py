@@ -281,6 +281,14 @@ def test_what_would_not_come_through_unheated_keeps_its_place() -> None:
     assert table.over_success[:, 2].tolist() == [0, -1]
 
 
+def test_what_comes_through_in_neither_state_keeps_no_heat_on() -> None:
+    problem = under_way(
+        event("2027-03-02", "heat-on", space="box"), length=(NOT_THROUGH, NOT_THROUGH)
+    )
+    table = problem.stages(problem.tasks[0])[0]
+    assert table.over_success[:, 2].tolist() == [0, 0]
+
+
 def test_once_the_heat_is_over_there_is_one_state() -> None:
     world = World(
         [make_batch()],
