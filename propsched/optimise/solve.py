@@ -4,7 +4,7 @@ import threading
 
 import numpy as np
 
-from propsched.optimise.grid import PACKINGS
+from propsched.optimise.grid import PACKINGS, make_grid
 from propsched.optimise.must import MustConflictError
 from propsched.optimise.problem import Problem, Solution
 from propsched.optimise.progress import Asked, Emit, Progress
@@ -59,10 +59,13 @@ def solve(
 
 
 def _nothing(problem: Problem) -> Solution:
+    modes = make_grid(problem).modes
+    worth = problem.constant - modes.base
     return Solution(
         routes=(),
-        worth=problem.constant,
-        bound=problem.constant,
+        worth=worth,
+        bound=worth,
+        modes=tuple(int(m) for m in modes.usual - modes.first_of),
         status="nothing to plan",
         area_price=np.zeros(problem.capacity.shape),
         minute_price=np.zeros(problem.days),
