@@ -10,6 +10,14 @@ Floats = NDArray[np.float64]
 Entries = Iterable[tuple[int, float]]
 
 
+class _Quiet(highspy.Highs):
+    """HiGHS that does not announce itself on standard output."""
+
+    def enableCallbacks(self) -> None:  # noqa: N802 – its name there
+        self.silent()
+        super().enableCallbacks()
+
+
 class Linear:
     """
     Largest worth over columns ≥ 0, under rows.
@@ -19,7 +27,7 @@ class Linear:
     """
 
     def __init__(self) -> None:
-        self._solver = highspy.Highs()  # type: ignore[no-untyped-call]
+        self._solver = _Quiet()  # type: ignore[no-untyped-call]
         for name, value in (
             ("output_flag", False),
             ("threads", 1),
