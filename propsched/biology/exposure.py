@@ -6,6 +6,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from propsched.biology.hardening import NEW_D, frost_limit, limits_c
 from propsched.biology.survival import below_ground
 from propsched.domain.crop import Crop, Needs
 
@@ -41,15 +42,37 @@ class Limit:
         return np.asarray(np.clip(deep, 0.0, 1.0) * self.most)
 
 
-def limits_of(crop: Crop, needs: Needs) -> tuple[Limit, ...]:
+def limits_of(
+    crop: Crop, needs: Needs, *, hardiness: float = 0.0, days_there: int = 0
+) -> tuple[Limit, ...]:
     """
     The limits of a stage, as the crop table has them.
 
     What is still in the medium (seed, root cuttings, tubers) is harmed by the cold of
     the root zone, all else by that of the air.
+
+    Parameters
+    ----------
+    hardiness : float
+        Of plants that stand in that air (``Climate.hardiness``), which moves the frost
+        limit of crops that harden once they have stood there for some days. 0..1
+    days_there : int
+        Days it has stood there in this stage.
     """
     found = []
-    if needs.damage_c is not None:
+    by_state = limits_c(crop, needs)
+    if by_state is not None:
+        soft_c, hard_c = by_state
+        state = hardiness if days_there >= NEW_D else 0.0
+        found.append(
+            Limit(
+                harm="frost",
+                where="air",
+                begins_c=round(float(frost_limit(soft_c, hard_c, np.array(state))), 1),
+                over_k=DAMAGE_OVER_K,
+            )
+        )
+    elif needs.damage_c is not None:
         found.append(
             Limit(
                 harm="frost",

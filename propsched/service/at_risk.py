@@ -6,7 +6,9 @@ from datetime import date, timedelta
 
 import numpy as np
 
+from propsched.biology.climate import Climate
 from propsched.biology.exposure import Harm, Limit, limits_of
+from propsched.biology.pots import WIDTH_CM, in_pots, stands_out
 from propsched.biology.standing import can_stand
 from propsched.domain.season import Season
 from propsched.service.climate import Warmth
@@ -14,6 +16,8 @@ from propsched.service.remedies import Remedy, remedies
 from propsched.service.stands_on import OnNight
 from propsched.thermal.lowest import Lowest, lowest_air, lowest_root
 
+POT_DAYS = 3
+"""After so many days a pot has forgotten how warm it was."""
 LIKELY: Mapping[Harm, float] = {"frost": 0.05, "roots": 0.05, "chill": 0.5}
 """From these probabilities on it is told; judgement."""
 FRIDGE_C = 5.0
@@ -68,8 +72,11 @@ class Risk:
 class Nights:
     """The coldest hours of every space, looked up once."""
 
-    def __init__(self, warm: Warmth, season: Season) -> None:
+    def __init__(
+        self, warm: Warmth, season: Season, climate: Climate | None = None
+    ) -> None:
         self.warm, self.season = warm, season
+        self._climate = climate or Climate(warm.zone)
         self._known: dict[tuple[int, str, date], Lowest] = {}
 
     def row(self, space: str, variant: str, night: date) -> int | None:
@@ -82,12 +89,29 @@ class Nights:
                     return i
         return int(self.warm.states[space][self.warm.horizon.day(night)])
 
-    def lowest(self, row: int, where: str, night: date) -> Lowest:
-        key = row, where, night
+    def limits(self, one: OnNight, row: int, night: date) -> tuple[Limit, ...]:
+        """Its limits there, hardened as far as plants in that air are by then."""
+        state = self._climate.hardiness[row, :, self.warm.horizon.day(night) + 1]
+        return limits_of(
+            one.crop,
+            one.needs,
+            hardiness=float(np.median(state)),
+            days_there=(night - one.since).days,
+        )
+
+    def lowest(self, row: int, where: str, night: date, container: str = "") -> Lowest:
+        """Of the air or the root zone, or of roots in pots out in the air."""
+        zone = self.warm.zone
+        potted = where != "air" and stands_out(zone.variants[row].space, container)
+        key = row, container if potted else where, night
         if key not in self._known:
-            day, zone = self.warm.horizon.day(night), self.warm.zone
+            day = self.warm.horizon.day(night)
             if where == "air":
                 self._known[key] = lowest_air(zone, row, day)
+            elif potted:
+                hours = slice(24 * max(0, day - POT_DAYS), 24 * (day + 2))
+                pots = in_pots(zone.air_c[row, :, hours], WIDTH_CM[container])
+                self._known[key] = lowest_air(zone, row, day, pots[:, -48:])
             else:
                 sd = float(self.warm.corrected[row].offset.sd_c[day + 1])
                 self._known[key] = lowest_root(zone, row, day, sd)
@@ -107,13 +131,20 @@ def risks_of(
         row = nights.row(one.space, one.variant, night)
         if row is None:
             continue
+        pot = _pot(one)
         own = [
-            _risk(one, limit, nights.lowest(row, limit.where, night), night)
-            for limit in limits_of(one.crop, one.needs)
+            _risk(one, limit, nights.lowest(row, limit.where, night, pot), night)
+            for limit in nights.limits(one, row, night)
         ]
         if own:
             found.append(max(own, key=_grave))
     return tuple(sorted(found, key=_grave, reverse=True))
+
+
+def _pot(one: OnNight) -> str:
+    """Its container, if roots in it can be colder than the ground it stands on."""
+    early = one.needs.stage in ("chill", "start")
+    return "" if early else one.needs.container.name
 
 
 def _grave(risk: Risk) -> tuple[float, float, float]:
@@ -169,11 +200,13 @@ def with_helps(
     told = []
     for risk in risks:
         one, row = stands[risk.batch], rows[risk.batch]
-        limit = next(x for x in limits_of(one.crop, one.needs) if x.harm == risk.harm)
+        if row is None:
+            continue
+        limits = nights.limits(one, row, night)
+        limit = next(x for x in limits if x.harm == risk.harm)
+        lowest = nights.lowest(row, limit.where, night, _pot(one))
         helps = [
-            _helped(offer, limit, nights.lowest(offer.variant, limit.where, night))
-            for offer in offered
-            if offer.variant == row
+            _helped(offer, limit, lowest) for offer in offered if offer.variant == row
         ]
         helps = [h for h in helps if (h.gain_k or 0) > 0]
         helps.sort(key=lambda h: h.probability)
@@ -225,7 +258,7 @@ def _bring_in(
         row = nights.row(space.id, "", night)
         if row is None:
             continue
-        there = nights.lowest(row, limit.where, night)
+        there = nights.lowest(row, limit.where, night, _pot(one))
         probability = there.below(limit.begins_c)
         if probability < SAFE:
             fridge = space.kind == "store" and (space.room_c or FRIDGE_C) < FRIDGE_C

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from propsched.domain.plan import Plan
-from propsched.errors import NothingFoundError
+from propsched.errors import NothingFoundError, PinsImpossibleError
 from propsched.files.write import read_plan, write_plan
 from propsched.optimise.problem import Solution
 from propsched.service import written
@@ -18,7 +18,7 @@ from propsched.service.at_risk import (
     risks_of,
     with_helps,
 )
-from propsched.service.change import NOTHING, Change, to_note
+from propsched.service.change import NOTHING, Change, to_note, told
 from propsched.service.cooler import against_no_cold
 from propsched.service.difference_reasons import Reasons
 from propsched.service.differences import Difference, Differences, difference, of_spaces
@@ -96,6 +96,25 @@ def replan(
         If it is stopped before the first plan.
     """
     before = read_plan(request.folder)
+    try:
+        return _replan(request, before, emit, cancel, change, afresh=afresh)
+    except PinsImpossibleError as error:
+        if not change:
+            raise
+        raise PinsImpossibleError(
+            f"{error} (supposed: {'; '.join(told(change))})"
+        ) from error
+
+
+def _replan(
+    request: Request,
+    before: Plan | None,
+    emit: Emit,
+    cancel: threading.Event,
+    change: Change,
+    *,
+    afresh: bool,
+) -> Replanned:
     plain = prepare(request, emit, cancel, change=change)
     ready = plain
     if before is not None:
@@ -239,7 +258,7 @@ def _at_risk(after: Plan, ready: Prepared) -> list[Risk]:
         first = max(loaded.today, first)
         last = max(spell.last for spell in loaded.cold)
         nights = coming(first, min((last - first).days + 1, MOST_NIGHTS))
-    table = Nights(ready.warm, loaded.season)
+    table = Nights(ready.warm, loaded.season, ready.ground.climate)
     whole = [one for one in ready.raised if not one.part]
     worst: dict[str, Risk] = {}
     stands: dict[date, dict[str, OnNight]] = {}

@@ -22,6 +22,8 @@ class OnNight:
     variant: str
     """State of the space as the plan has it; blank: as the daybook has it."""
     area_m2: float
+    since: date
+    """Day on which it came there, or began its stage there."""
     planned: bool
     """Whether it stands there only if the plan is followed until then."""
 
@@ -89,6 +91,7 @@ def _of_state(one: Raised, state: BatchState) -> OnNight | None:
         space=state.space,
         variant="",
         area_m2=needs.container.area_m2(plants[state.stage_index]),
+        since=max(state.since, state.here_since),
         planned=False,
     )
 
@@ -101,5 +104,6 @@ def _of_plan(one: Raised, stage: int, placement: Placement) -> OnNight:
         space=placement.space,
         variant=placement.variant,
         area_m2=placement.area_m2,
+        since=placement.start,
         planned=True,
     )

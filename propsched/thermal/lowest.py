@@ -69,15 +69,28 @@ def night_minima(hourly_c: NDArray[np.float32], day: int) -> Floats:
     return np.asarray(night.min(axis=-1), dtype=np.float64)
 
 
-def lowest_air(zone: RootZone, variant: int, day: int) -> Lowest:
+def lowest_air(
+    zone: RootZone,
+    variant: int,
+    day: int,
+    two_days_c: NDArray[np.float32] | None = None,
+) -> Lowest:
     """
-    The air around the plants.
+    The air around the plants, or what follows it.
 
     The weather's part is that of the winters; the model's is, outdoors, what a garden
     differs from the place of the forecast, and elsewhere what is not known of the day's
     mean of the root zone, for want of anything measured: judgement.
+
+    Parameters
+    ----------
+    two_days_c : ndarray, optional
+        Hours of that day and the next of what follows the air, shape (K, 48).
     """
-    minima = night_minima(zone.air_c[variant], day)
+    if two_days_c is None:
+        minima = night_minima(zone.air_c[variant], day)
+    else:
+        minima = night_minima(two_days_c, 0)
     return _lowest(minima, _air_sd(zone.variants[variant].space))
 
 

@@ -39,3 +39,25 @@ def test_roots_in_pots_and_cold_nights_are_limits_of_their_own() -> None:
 def test_hardy_stock_has_no_limit() -> None:
     needs = make_needs(stage="pot-up")
     assert limits_of(make_crop(needs), needs) == ()
+
+
+def test_leaves_stand_more_where_the_air_has_hardened_them() -> None:
+    """The same limit as a stage that stands there has, once it is there long enough."""
+    soft = make_needs(stage="seedling", damage_c=-2.0)
+    crop = make_crop(soft, make_needs(stage="harden", damage_c=-4.0))
+
+    def begins(hardiness: float, days: int) -> float:
+        found = limits_of(crop, soft, hardiness=hardiness, days_there=days)
+        return found[0].begins_c
+
+    assert begins(1.0, 30) == -4.0
+    assert begins(0.5, 30) == -3.0
+    assert begins(1.0, 3) == -2.0
+    air = np.full((1, 1, 24 * 40), 3.0, np.float32)
+    air[..., 24 * 30 + 5] = -4.5
+    climate = Climate(make_zone(5.0, air, days=40))
+    left = survival.cold(climate, crop, soft, Stays(np.full((1, 1, 1), 40)))
+    state = float(climate.hardiness[0, 0, 30])
+    (limit,) = limits_of(crop, soft, hardiness=state, days_there=30)
+    lost = float(limit.lost(np.array([-4.5]))[0])
+    assert 1 - lost == pytest.approx(float(left.min()), abs=0.02)

@@ -140,7 +140,8 @@ def nights() -> Nights:
 def on_night(space: str, needs: Needs, area_m2: float = 0.08) -> OnNight:
     return OnNight(
         batch="fuchsia", crop=make_crop(needs, name="fuchsia", method="tip"),
-        needs=needs, space=space, variant="", area_m2=area_m2, planned=False,
+        needs=needs, space=space, variant="", area_m2=area_m2, since=night(-30),
+        planned=False,
     )  # fmt: skip
 
 

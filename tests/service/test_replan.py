@@ -27,7 +27,8 @@ TODAY = date(2027, 3, 1)
 @pytest.fixture(scope="module")
 def planned(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("planned") / "five"
-    shutil.copytree(ROOT / "examples" / "windowsill-five", folder)
+    plans = shutil.ignore_patterns("plan*.json")
+    shutil.copytree(ROOT / "examples" / "windowsill-five", folder, ignore=plans)
     make_plan(request(folder), lambda event: None, threading.Event())
     return folder
 
