@@ -2,17 +2,28 @@
 A rival from the tables alone: a time-indexed mixed-integer programme in HiGHS.
 
 Each stay (stage, variant, start, end) is a yes/no column; flow leads from a stay to
-the next through (stage, space left, variant entered, day).
+the next through (stage, space left, variant entered, day).  Each mode of a period is
+a yes/no column as well; a stay in a mode is at most it, and so is the area in it.
 """
 
 from collections import defaultdict
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 import highspy
 import numpy as np
-from optimise.leaving import dated, ends
+from numpy.typing import NDArray
+from optimise.leaving import dated, ends, modes_for
 
-from propsched.optimise.problem import Problem, Task, loss, over_loss
+from propsched.optimise.problem import (
+    Problem,
+    Route,
+    Stop,
+    Task,
+    kept_worth,
+    loss,
+    over_loss,
+)
 
 
 @dataclass
@@ -24,6 +35,10 @@ class Rows:
     whole: list[bool] = field(default_factory=list)
     entries: list[tuple[int, int, float]] = field(default_factory=list)
     limits: dict[object, tuple[int, float, float]] = field(default_factory=dict)
+    stays: dict[int, tuple[int, Stop]] = field(default_factory=dict)
+    """Task and stop of the columns that are stays."""
+    modes: dict[tuple[int, int], int] = field(default_factory=dict)
+    """Column of each mode of each period."""
 
     def row(self, key: object, low: float, high: float) -> int:
         if key not in self.limits:
@@ -45,7 +60,72 @@ class Answer:
     """None: nothing found."""
     bound: float
     status: str
-    first_s: float | None = None
+    routes: tuple[Route, ...] = ()
+    modes: tuple[int, ...] = ()
+    """Of each period the mode chosen."""
+
+
+def _mode_columns(problem: Problem, rows: Rows) -> None:
+    """One mode of each period, the area it allows, and the manure there is."""
+    for p, period in enumerate(problem.periods):
+        one = rows.row(("one mode", p), 1.0, 1.0)
+        for m, mode in enumerate(period.modes):
+            y = rows.modes[p, m] = rows.column(-float(mode.cost), whole=True)
+            rows.entries.append((one, y, 1.0))
+            for day in range(max(0, period.first), min(problem.days, period.end)):
+                room = max(0.0, float(problem.capacity[period.space, day]))
+                row = rows.row(("mode area", p, m, day), -np.inf, 0.0)
+                rows.entries.append((row, y, -room))
+            if problem.manure is not None:
+                row = rows.row("manure", -np.inf, float(problem.manure))
+                rows.entries.append((row, y, float(mode.manure)))
+
+
+def _let_in(rows: Rows, p: int, m: int, b: int, k: int) -> int:
+    """The row by which a stage is only in a mode that is chosen."""
+    key = ("let in", p, m, b, k)
+    if key not in rows.limits:
+        rows.entries.append((rows.row(key, -np.inf, 0.0), rows.modes[p, m], -1.0))
+    return rows.limits[key][0]
+
+
+def _ties(problem: Problem, rows: Rows) -> None:
+    """Order of linked sowings; whole or parts."""
+    starts: dict[int, list[tuple[int, int]]] = defaultdict(list)
+    for x, (b, stop) in rows.stays.items():
+        if stop.stage == problem.tasks[b].first_stage:
+            starts[b].append((stop.start, x))
+    for i, link in enumerate(problem.links):
+        later = _started(problem, rows, ("later", i), starts[link.later])
+        earlier = _started(problem, rows, ("earlier", i), starts[link.earlier])
+        for day in range(problem.days):
+            # Started by then, and the other one not so long before.
+            row = rows.row(("link", i, day), -np.inf, 1.0)
+            rows.entries += [(row, later[day], 1.0), (row, earlier[-1], 1.0)]
+            before = min(day - link.days, problem.days - 1)
+            if before >= 0:
+                rows.entries.append((row, earlier[before], -1.0))
+    for i, split in enumerate(problem.splits):
+        for part in split.parts:
+            row = rows.row(("split", i, part), -np.inf, 1.0)
+            rows.entries += [(row, x, 1.0) for _, x in starts[split.whole]]
+            rows.entries += [(row, x, 1.0) for _, x in starts[part]]
+
+
+def _started(
+    problem: Problem, rows: Rows, key: tuple[str, int], starts: list[tuple[int, int]]
+) -> list[int]:
+    """Columns that tell whether a task has started by a day."""
+    by_day = []
+    for day in range(problem.days):
+        z = rows.column(0.0, whole=False)
+        row = rows.row((key, day), 0.0, 0.0)
+        rows.entries.append((row, z, 1.0))
+        rows.entries += [(row, x, -1.0) for start, x in starts if start == day]
+        if by_day:
+            rows.entries.append((row, by_day[-1], -1.0))
+        by_day.append(z)
+    return by_day
 
 
 def _starts(problem: Problem, task: Task, stage: int) -> list[tuple[int, int]]:
@@ -72,9 +152,12 @@ def _starts(problem: Problem, task: Task, stage: int) -> list[tuple[int, int]]:
 def _stay(
     problem: Problem, rows: Rows, b: int, k: int, v: int, d: int, e: int, value: float
 ) -> int:
-    """A column for one stay, with the area and minutes it takes."""
+    """A column for one stay, with the area, minutes and modes it takes."""
     task = problem.tasks[b]
-    x = rows.column(value, whole=True)
+    variant, start = np.array(v), np.array(d)
+    kept = int(kept_worth(problem, task, k, variant, start))
+    x = rows.column(value + kept, whole=True)
+    rows.stays[x] = (b, Stop(k, v, d, e))
     space = int(problem.space_of[v])
     for day in range(d, e):
         limit = max(0.0, float(problem.capacity[space, day]))
@@ -83,6 +166,12 @@ def _stay(
     if problem.work[d] and not task.begun(k):
         row = rows.row(("work", d), -np.inf, float(problem.minutes[d]))
         rows.entries.append((row, x, float(task.minutes[k])))
+    for p, m in modes_for(problem, v, d, e) or ():
+        rows.entries.append((_let_in(rows, p, m, b, k), x, 1.0))
+        period = problem.periods[p]
+        for day in range(max(d, period.first), min(e, period.end)):
+            row = rows.limits["mode area", p, m, day][0]
+            rows.entries.append((row, x, float(task.area[k])))
     return x
 
 
@@ -98,7 +187,11 @@ def _task_columns(problem: Problem, rows: Rows, b: int, *, over: bool) -> None:
         for v, d in _starts(problem, task, k):
             mine = []
             share = tables[k].over_success[v, d]
-            if over and share >= 0:
+            if (
+                over
+                and share >= 0
+                and modes_for(problem, v, d, problem.days) is not None
+            ):
                 value = task.over_weight - int(weigh(task, k, share))
                 mine.append(_stay(problem, rows, b, k, v, d, problem.days, value))
             for e in ends(problem, task, k, v, d):
@@ -151,6 +244,7 @@ def solve_mip(
 ) -> Answer:
     """The best plan by HiGHS."""
     rows = Rows()
+    _mode_columns(problem, rows)
     for b in range(len(problem.tasks)):
         for over in (False, True):
             if not over or any(
@@ -158,6 +252,7 @@ def solve_mip(
                 for table in problem.stages(problem.tasks[b])
             ):
                 _task_columns(problem, rows, b, over=over)
+    _ties(problem, rows)
     if not rows.cost:
         must = any(task.must for task in problem.tasks)
         return Answer(None if must else float(problem.constant), 0.0, "empty")
@@ -171,11 +266,33 @@ def solve_mip(
     info = model.getInfo()
     if info.primal_solution_status != 2:
         return Answer(None, float(info.mip_dual_bound), status)
+    chosen = np.array(model.getSolution().col_value) > 0.5
     return Answer(
         float(info.objective_function_value) + problem.constant,
         float(info.mip_dual_bound) + problem.constant,
         status,
+        _routes(problem, rows, chosen),
+        tuple(m for (_, m), y in rows.modes.items() if chosen[y]),
     )
+
+
+def _routes(
+    problem: Problem, rows: Rows, chosen: NDArray[np.bool_]
+) -> tuple[Route, ...]:
+    """The stays chosen, put together by task."""
+    by_task: dict[int, list[tuple[Stop, float]]] = defaultdict(list)
+    for x, (b, stop) in rows.stays.items():
+        if chosen[x]:
+            by_task[b].append((stop, rows.cost[x]))
+    routes = []
+    for b, found in sorted(by_task.items()):
+        found.sort(key=lambda item: item[0].stage)
+        stops = tuple(stop for stop, _ in found)
+        spaces = [int(problem.space_of[stop.variant]) for stop in stops]
+        moves = sum(one != other for one, other in pairwise(spaces))
+        value = round(sum(cost for _, cost in found)) - problem.move_cost * moves
+        routes.append(Route(b, stops, stops[-1].end == problem.days, value))
+    return tuple(routes)
 
 
 def _highs(rows: Rows) -> highspy.Highs:

@@ -1,9 +1,8 @@
 """Random seasons small enough to be solved by trying everything."""
 
-from collections.abc import Callable
-from dataclasses import replace
-
 import numpy as np
+from numpy.typing import NDArray
+from optimise.small_ways import kept_of, layout, linked, split
 
 from propsched.optimise.problem import (
     NEVER,
@@ -14,20 +13,23 @@ from propsched.optimise.problem import (
     Task,
 )
 
+Ints = NDArray[np.int64]
+
 
 def _stage(
-    rng: np.random.Generator, variants: int, days: int, *, may_stand_over: bool
+    rng: np.random.Generator, warmth: Ints, *, may_stand_over: bool
 ) -> StageTable:
-    warm = rng.integers(0, 3, variants)[:, None]
+    variants, days = warmth.shape
+    warm = rng.integers(0, 3, variants)[:, None] + warmth
     drift = (np.arange(days) // 7)[None, :]
     length = np.maximum(1, rng.integers(2, 6) - warm - drift // 2)
     length = length + rng.integers(0, 2, (variants, days))
     length = np.where(rng.random((variants, days)) < 0.15, NEVER, length)
     length[rng.random(variants) < 0.15] = NEVER
+    length[warmth < 0] = NEVER
     # Places differ, and a little from day to day; so do variants of one space.
-    success = rng.integers(4, 11, variants)[:, None] + rng.integers(
-        0, 2, (variants, days)
-    )
+    success = rng.integers(4, 11, variants)[:, None] + 2 * np.maximum(0, warmth)
+    success = success + rng.integers(0, 2, (variants, days))
     over = np.full((variants, days), -1)
     if may_stand_over:
         over = np.where(
@@ -40,7 +42,7 @@ def _stage(
         length=length.astype(np.int16),
         success=np.minimum(PPM, success * (PPM // 10)).astype(np.int32),
         over_success=over.astype(np.int32),
-        wait=int(rng.integers(0, 4)),
+        wait=int(rng.integers(0, 3)),
         any_day=bool(rng.random() < 0.5),
         why=np.where(length < NEVER, 0, 4).astype(np.uint8),
     )
@@ -129,11 +131,9 @@ def _task(
 def small_season(seed: int) -> Problem:
     """A season of a few weeks, with every kind of limit; some cannot be met."""
     rng = np.random.default_rng(seed)
-    days = int(rng.integers(13, 19))
-    spaces = int(rng.integers(2, 4))
-    space_of = list(range(spaces)) + rng.integers(0, spaces, 2).tolist()
-    rng.shuffle(space_of)
-    variants = len(space_of)
+    days = int(rng.integers(12, 17))
+    plot = layout(rng, days)
+    spaces, variants = plot.spaces, len(plot.space_of)
     capacity = np.repeat(rng.integers(6, 12, spaces)[:, None], days, axis=1)
     for _ in range(2):
         first = int(rng.integers(days))
@@ -151,113 +151,32 @@ def small_season(seed: int) -> Problem:
         over = bool(rng.random() < 0.5)
         profiles.append(
             tuple(
-                _stage(rng, variants, days, may_stand_over=over)
-                for _ in range(int(rng.choice((1, 2, 3), p=(0.35, 0.5, 0.15))))
+                _stage(rng, plot.warmth, may_stand_over=over)
+                for _ in range(int(rng.choice((1, 2, 3), p=(0.35, 0.53, 0.12))))
             )
         )
     tasks = []
-    for number in range(int(rng.integers(3, 6))):
+    for number in range(int(rng.integers(2, 4))):
         profile = int(rng.integers(len(profiles)))
         tasks.append(
             _task(rng, number, profile, len(profiles[profile]), variants, days)
         )
+    tasks, links = linked(rng, tasks)
+    tasks, splits = split(rng, tasks)
     return Problem(
         days=days,
-        space_of=np.array(space_of, dtype=np.int32),
+        space_of=np.array(plot.space_of, dtype=np.int32),
         capacity=capacity.astype(np.int64),
         work=work,
         away=away,
         minutes=rng.integers(2, 8, days).astype(np.int64),
         move_cost=int(rng.choice((0, 150, 600))),
         profiles=tuple(profiles),
-        tasks=tuple(tasks),
+        tasks=tuple(kept_of(rng, task, spaces, days) for task in tasks),
         constant=-int(rng.integers(0, 500)),
         space_names=tuple("abcd"[:spaces]),
+        periods=plot.periods,
+        manure=plot.manure,
+        links=links,
+        splits=splits,
     )
-
-
-def _each_task(problem: Problem, **over: object) -> Problem:
-    tasks = tuple(replace(task, **over) for task in problem.tasks)  # type: ignore[arg-type]
-    return replace(problem, tasks=tasks)
-
-
-def _each_stage(problem: Problem, **over: object) -> Problem:
-    profiles = tuple(
-        tuple(replace(table, **over) for table in profile)  # type: ignore[arg-type]
-        for profile in problem.profiles
-    )
-    return replace(problem, profiles=profiles)
-
-
-def _each_table(
-    problem: Problem, change: Callable[[StageTable], StageTable]
-) -> Problem:
-    profiles = tuple(tuple(map(change, profile)) for profile in problem.profiles)
-    return replace(problem, profiles=profiles)
-
-
-def _unpinned(problem: Problem) -> Problem:
-    """Without the pins of those that do not stand already."""
-    tasks = tuple(
-        task if task.under_way else replace(task, pins=()) for task in problem.tasks
-    )
-    return replace(problem, tasks=tasks)
-
-
-def _accepted(table: StageTable) -> StageTable:
-    """No place or day refused."""
-    length = np.where(table.length < NEVER, table.length, 4).astype(np.int16)
-    return replace(table, length=length)
-
-
-def _standing_anywhere(table: StageTable) -> StageTable:
-    over = np.where(table.over_success < 0, PPM * 8 // 10, table.over_success)
-    return replace(table, over_success=over.astype(np.int32))
-
-
-def _one_variant(problem: Problem) -> Problem:
-    """Only the first variant of each space is left; what stands stays."""
-    first = {int(s): v for v, s in reversed(list(enumerate(problem.space_of)))}
-    gone = [v for v in range(problem.space_of.size) if v not in first.values()]
-
-    def without(table: StageTable) -> StageTable:
-        length, over = table.length.copy(), table.over_success.copy()
-        length[gone], over[gone] = NEVER, -1
-        return replace(table, length=length, over_success=over)
-
-    return _each_table(problem, without)
-
-
-def _every_day_worked(problem: Problem) -> Problem:
-    """Every day a work day, with the minutes that it has."""
-    return replace(problem, work=np.ones(problem.days, dtype=np.bool_))
-
-
-LIFTED: dict[str, Callable[[Problem], Problem]] = {
-    "area": lambda p: replace(p, capacity=p.capacity + 100),
-    "minutes": lambda p: replace(p, minutes=p.minutes + 100),
-    "availability": lambda p: _each_task(p, earliest=0, latest=p.days),
-    "waiting": lambda p: _each_table(p, lambda t: replace(t, wait=p.days)),
-    "gate": lambda p: _each_task(p, gate=0),
-    "work days": _every_day_worked,
-    "away": lambda p: replace(p, away=np.zeros(p.days, dtype=np.bool_)),
-    "pins": _unpinned,
-    "ends on work days": lambda p: _each_table(p, lambda t: replace(t, any_day=True)),
-    "must": lambda p: _each_task(p, must=False),
-    "refusals": lambda p: _each_table(p, _accepted),
-    "standing over refused": lambda p: _each_table(p, _standing_anywhere),
-    "moves": lambda p: replace(p, move_cost=0),
-    "dates": lambda p: _each_task(p, wanted_from=None, wanted_by=None),
-}
-"""The same season without one kind of limit."""
-NEVER_WORSE = tuple(kind for kind in LIFTED if kind not in ("work days", "pins"))
-"""Of these the rest of the season stays as it was; but minutes count on a day once it
-is worked, and a pinned start is bound to no work day or availability."""
-
-TAKEN: dict[str, Callable[[Problem], Problem]] = {
-    "variants": _one_variant,
-    "standing over": lambda p: _each_table(
-        p, lambda t: replace(t, over_success=np.full_like(t.over_success, -1))
-    ),
-}
-"""The same season without one kind of freedom: never better."""

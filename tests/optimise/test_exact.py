@@ -6,8 +6,9 @@ from itertools import islice
 
 import pytest
 from optimise.exhaustive import best_worth, ways
+from optimise.lifted import LIFTED, NEVER_WORSE, TAKEN
 from optimise.mip import solve_mip
-from optimise.small_seasons import LIFTED, NEVER_WORSE, TAKEN, small_season
+from optimise.small_seasons import small_season
 
 from propsched.optimise.check import check
 from propsched.optimise.problem import Problem
@@ -103,6 +104,8 @@ def test_the_seasons_hold_what_is_hard() -> None:
     for problem, _ in _feasible():
         tasks = problem.tasks
         late += any(t.under_way and (t.pins[0].start or 0) > 0 for t in tasks)
-        losing += any(t.must and ways(problem, t)[0][0] < 0 for t in tasks)
+        losing += any(
+            t.must and ways(problem, b)[0].worth < 0 for b, t in enumerate(tasks)
+        )
         several += problem.space_of.size > problem.capacity.shape[0]
     assert min(late, losing, several) >= 0.1 * FEASIBLE, (late, losing, several)
