@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from propsched.biology import survival
+from propsched.biology.chilling import dormancy_broken, weeks_had
 from propsched.biology.climate import Climate
 from propsched.biology.development import coming_week, ends, races, sides
 from propsched.biology.race import Buds
@@ -25,6 +26,8 @@ _LITTLE_LOSS = 0.93
 _WEEK_D = 7
 _IN_LIGHT = {"seed": "seedlings", "tuber": "shoots", "division": "shoots"}
 """What of it the light is for, by method."""
+_WORTH_TRYING = 0.15
+"""Seed short of its weeks of which at least that share comes is worth a word."""
 _BUDS_FIRST = "buds move before the roots"
 
 
@@ -152,7 +155,8 @@ def _losses(
     ]
     if needs.stage == "chill":
         reached = here((end < end_day).astype(np.float32))
-        losses.insert(0, _Loss(reached, _weeks(reached), always=True))
+        had = dormancy_broken(needs, *weeks_had(climate, needs, days, end_day))
+        losses.insert(0, _Loss(reached, _weeks(reached, had), always=True))
     if races(needs):
         buds = Buds(climate, needs)
         push = np.minimum(buds.push[..., : end.shape[-1]], climate.days)
@@ -183,14 +187,17 @@ def _in_ten(share: float) -> str:
     return "about half" if tenths == 5 else f"about {tenths} in ten"
 
 
-def _weeks(reached: Floats) -> Say:
+def _weeks(reached: Floats, had: Floats) -> Say:
     in_ten = np.rint(10 * reached.mean(axis=1)).astype(int)
 
     def say(v: int) -> str:
         if reached[v].all():
             return ""
         if not reached[v].any():
-            return "never has its weeks of warmth and cold there"
+            words = "never has its weeks of warmth and cold there"
+            if had[v] < _WORTH_TRYING:
+                return words
+            return f"{words}: {_in_ten(float(had[v]))} would come all the same"
         return f"has its weeks of cold in {in_ten[v]} winters of ten"
 
     return say
