@@ -1,0 +1,119 @@
+"""Names as gardeners type them, against the shipped table."""
+
+import pytest
+
+from propsched.domain.crop_table import CropTable
+from propsched.files.crop_table import read_crop_table
+
+
+@pytest.fixture(scope="module")
+def table() -> CropTable:
+    return read_crop_table()
+
+
+FOUND = {
+    "tomato": (
+        "Tomato", "tomatoes", "tomatos", "TOMATOES", "tomato seeds", "tomato plants",
+        "Solanum lycopersicum", "Solanum lycopersicum L.", "S. lycopersicum",
+        "solanum lycopersicum 'Ailsa Craig'", "tomato 'Moneymaker'",
+        "Tomato ‘Sungold’", "glasshouse tomato",
+    ),
+    "broad bean": ("broad beans", "Beans, broad", "bean broad", "broadbeans",
+                   "Vicia faba", "fava bean", "Broad-bean"),
+    "french bean": ("French beans", "beans, french", "dwarf bean", "haricots",
+                    "Phaseolus vulgaris"),
+    "sweet corn": ("sweetcorn", "Sweet-corn", "maize", "corn, sweet", "Zea mays"),
+    "seakale": ("sea kale", "sea-kale", "Crambe maritima"),
+    "aubergine": ("aubergines", "eggplant", "egg plant", "Eggplants"),
+    "courgette": ("courgettes", "zucchini", "Zucchini"),
+    "beetroot": ("beet", "beet root", "beetroots"),
+    "brussels sprouts": ("brussels sprout", "Brussel sprouts", "brussel sprout"),
+    "lamb's lettuce": ("lambs lettuce", "lamb’s lettuce", "corn salad", "cornsalad"),
+    "potato": ("potatoes", "seed potatoes", "Solanum tuberosum"),
+    "onion": ("onions", "Onion seed"),
+    "leek": ("leeks", "Leek"),
+    "day lily": ("daylily", "day-lilies", "daylilies", "Day Lilies", "Hemerocallis"),
+    "pelargonium": ("pelargoniums", "geraniums", "zonal pelargoniums"),
+    "dahlia": ("dahlias", "Dahlia tubers", "Dahlia 'Bishop of Llandaff'"),
+    "snapdragon": ("snapdragons", "Antirrhinum", "antirrhinum majus"),
+    "japanese anemone": ("Anemone x hybrida", "Anemone × hybrida 'Honorine Jobert'",
+                         "anemone, japanese"),
+    "sweet pea": ("sweet peas", "Sweetpea", "Lathyrus odoratus"),
+    "yew": ("yews", "Taxus baccata", "yew trees"),
+    "blackcurrant": ("black currants", "blackcurrants", "Ribes nigrum"),
+    "buddleja": ("buddleia", "butterfly bush", "Buddleja davidii"),
+    "lettuce": ("lettuces", "Lactuca sativa", "lettuce 'Little Gem'"),
+    "lady's mantle": ("ladys mantle", "Alchemilla mollis"),
+}  # fmt: skip
+SPELLINGS = [(typed, crop) for crop, names in FOUND.items() for typed in names]
+NOT_SILENTLY = {
+    # what is typed: what has to be among the offers; blank where nothing is near
+    "bean": "broad bean",
+    "beans": "runner bean",
+    "pepper": "sweet pepper",
+    "currant": "blackcurrant",
+    "cherry": "wild cherry",
+    "lily": "day lily",
+    "Brassica oleracea": "kale",
+    "Solanum": "tomato",
+    "Primula": "cowslip",
+    "tomatoe": "tomato",
+    "runer bean": "runner bean",
+    "japanese anenome": "japanese anemone",
+    "dalia": "dahlia",
+    "courgete": "courgette",
+    "zuchini": "courgette",
+    "lavendar": "lavender",
+    "fuschia": "fuchsia",
+    "hydranga": "hydrangea",
+    "cabage": "cabbage",
+    "cauliflour": "cauliflower",
+    "antirhinum": "snapdragon",
+    "delphinum": "delphinium",
+    "holy": "holly",
+    "hellibore": "hellebore",
+    "xyzzy": "",
+    "s": "",
+    "": "",
+    "plant": "",
+    "'Moneymaker'": "",
+}
+
+
+@pytest.mark.parametrize(("typed", "crop"), SPELLINGS)
+def test_a_name_as_it_is_typed_is_understood(
+    typed: str, crop: str, table: CropTable
+) -> None:
+    assert {row.name for row in table.find(typed)} == {crop}
+
+
+@pytest.mark.parametrize(("typed", "offer"), NOT_SILENTLY.items())
+def test_a_name_that_may_be_several_or_none_is_only_offered(
+    typed: str, offer: str, table: CropTable
+) -> None:
+    assert table.find(typed) == ()
+    if offer:
+        assert offer in table.near(typed)
+    else:
+        assert table.near(typed) == ()
+
+
+def test_a_slip_offers_what_was_meant_first(table: CropTable) -> None:
+    for typed, offer in NOT_SILENTLY.items():
+        if offer and " " not in typed and table.near(typed)[0] != offer:
+            assert typed in ("bean", "beans", "pepper", "currant", "cherry", "lily",
+                             "Solanum", "Primula"), typed  # fmt: skip
+
+
+def test_nothing_unlike_is_offered_for_a_bean(table: CropTable) -> None:
+    assert all("bean" in name for name in table.near("bean")[:4])
+
+
+def test_there_are_spellings_enough() -> None:
+    assert len(SPELLINGS) >= 60
+    assert len(NOT_SILENTLY) >= 20
+
+
+def test_every_crop_is_found_by_its_own_name(table: CropTable) -> None:
+    for crop in table.crops:
+        assert {row.name for row in table.find(crop.name)} == {crop.name}
