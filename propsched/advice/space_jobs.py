@@ -5,7 +5,7 @@ from datetime import date, timedelta
 
 from propsched.advice.basis import Basis
 from propsched.advice.job import Job, JobKind
-from propsched.domain.plan import Placement
+from propsched.domain.plan import HeatRun, Placement
 from propsched.domain.space import Space, cover_of
 from propsched.thermal.materials import LAMP_HOURS
 
@@ -13,6 +13,9 @@ SAME_BED_DAYS = 60
 """A bed made up within so many days of its planned day is that bed, early or late:
 one bed serves some eight weeks (Bailey, "Manual of Gardening"), then another is due.
 """
+
+ROUNDING_KWH = 0.1
+"""More than a run's energy is rounded by."""
 
 
 def of_spaces(ground: Basis) -> Iterator[Job]:
@@ -59,11 +62,7 @@ def _switched(ground: Basis, space: Space) -> Iterator[Job]:
     """Heat by the week: on for a run of weeks, off on the day after it."""
     switches: list[tuple[date, str]] = []
     for run in ground.plan.heat:
-        days = (run.end - run.start).days + 1
-        lit_h = LAMP_HOURS[1] - LAMP_HOURS[0]
-        of_lamp = space.lamp.w * lit_h / 1000 * days if space.lamp else 0.0
-        only_lamp = space.lamp is not None and run.kwh <= of_lamp + 0.1
-        if run.space == space.id and not only_lamp:
+        if run.space == space.id and heats(space, run):
             switches += [(run.start, "on"), (run.end + timedelta(days=1), "off")]
     # of those that were due by now only the last matters, and not if it is noted
     is_on = ground.heated.get(space.id, False)
@@ -74,6 +73,15 @@ def _switched(ground: Basis, space: Space) -> Iterator[Job]:
         wanted = ground.in_time(day) or ground.overdue(day)
         if wanted and day <= ground.season.end:
             yield _switch(ground, space.id, day, way)
+
+
+def heats(space: Space, run: HeatRun) -> bool:
+    """Whether the heat of a space is on in a run, and not its lamp alone."""
+    if space.lamp is None:
+        return True
+    days = (run.end - run.start).days + 1
+    of_lamp = space.lamp.w * (LAMP_HOURS[1] - LAMP_HOURS[0]) / 1000 * days
+    return run.kwh > of_lamp + ROUNDING_KWH
 
 
 def _switch(ground: Basis, space: str, day: date, way: str) -> Job:

@@ -7,6 +7,7 @@ from math import isnan
 
 from rich.text import Text
 
+from propsched.advice.space_jobs import heats
 from propsched.domain.container import TRAY_M2
 from propsched.domain.plan import HeatRun
 from propsched.domain.season import Season
@@ -79,7 +80,7 @@ def timeline(
             out.append(_dates(axis) + "\n", style="underline")
         out.append_text(_block(space, axis, fill.get(space.id, ()), warmth))
         if space.by_week:
-            runs = [run for run in heat if run.space == space.id]
+            runs = [r for r in heat if r.space == space.id and heats(space, r)]
             out.append_text(_heated(season, axis, runs))
     return out
 
