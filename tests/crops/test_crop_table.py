@@ -36,6 +36,16 @@ POISONOUS = (
     ("foxglove", "seed"),
     ("lobelia", "seed"),
     ("cherry laurel", "evergreen"),
+    ("sweet pea", "seed"),
+    ("castor oil plant", "seed"),
+    ("laburnum", "seed"),
+    ("yew", "seed"),
+    ("lupin", "seed"),
+    ("delphinium", "seed"),
+    ("bluebell", "seed"),
+    ("spindle", "seed"),
+    ("horse chestnut", "seed"),
+    ("cherry laurel", "seed"),
 )
 """Common knowledge of the trade."""
 _EVERY = {"container", "wait_d", "min_per_container", "share_air"}
@@ -63,7 +73,9 @@ def stage(crop: Crop, name: str) -> Needs:
 
 
 def test_there_are_far_more_rows_than_the_walled_garden_asks_for() -> None:
-    assert len(TABLE.crops) >= 100
+    assert len(TABLE.crops) >= 210
+    assert len({crop.latin for crop in TABLE.crops}) >= 150
+    assert sum(crop.method == "seed" for crop in TABLE.crops) >= 150
     assert {crop.method for crop in TABLE.crops} == set(METHODS)
 
 
