@@ -29,8 +29,13 @@ from propsched.optimise.problem import (
     loss,
     over_loss,
 )
-from propsched.service.chosen import MONEY_DIGITS, mode_cost
-from propsched.service.ground import Ground, heat_cost_per_day
+from propsched.service.chosen import (
+    MONEY_DIGITS,
+    chosen_states,
+    kwh_by_day,
+    mode_cost,
+)
+from propsched.service.ground import Ground
 from propsched.service.near import all_kept, change_cost, kept_value
 from propsched.service.raised import Raised
 from propsched.service.tasks import counted
@@ -218,8 +223,9 @@ def used(out: Written) -> NDArray[np.int64]:
 
 def cost_by_task(out: Written) -> dict[int, float]:
     """Heat shared among what stands in its space that day, by area."""
-    per_day = heat_cost_per_day(out.ground)
-    area = used(out)
+    states = chosen_states(out.ground, out.problem, out.solution)
+    price = out.ground.season.heat.price_per_kwh
+    per_day, area = kwh_by_day(out.ground, states) * price, used(out)
     cost = dict.fromkeys(range(len(out.problem.tasks)), 0.0)
     for route in out.solution.routes:
         task = out.problem.tasks[route.task]
@@ -227,7 +233,7 @@ def cost_by_task(out: Written) -> dict[int, float]:
             s = out.problem.space_of[stop.variant]
             days = slice(stop.start, stop.end)
             part = task.area[stop.stage] / np.maximum(area[s, days], 1)
-            cost[route.task] += float((part * per_day[stop.variant, days]).sum())
+            cost[route.task] += float((part * per_day[s, days]).sum())
     return cost
 
 

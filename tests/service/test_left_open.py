@@ -74,6 +74,14 @@ def test_what_stands_under_heat_stands_in_weeks_that_are_on(plan: Plan) -> None:
     assert all(run.start == TODAY or run.start.weekday() == 5 for run in plan.heat)
 
 
+def test_batches_bear_the_heat_of_the_days_they_stand_there(plan: Plan) -> None:
+    spent = sum(run.cost for run in plan.heat)
+    borne = {one.batch: one.cost for one in plan.batches}
+    assert 0 < sum(borne.values()) <= spent + 0.01 * len(borne)
+    under = {p.batch for p in plan.placements if p.variant == "heat on"}
+    assert under == {name for name, cost in borne.items() if cost > 0}
+
+
 def test_nothing_stands_in_the_bed_before_it_is_made_up(plan: Plan) -> None:
     (bed,) = plan.hotbeds
     assert bed.make_up in (date(2027, 2, 6), date(2027, 3, 6))
