@@ -33,6 +33,9 @@ def season_faults(season: Season) -> Iterator[Rule]:
         yield from _equipment(space, key)
         yield from _make_up(space, season, key)
         yield from _covers(space, key)
+        if space.by_week and space.kind in ("hotbed", "heap", "check-point"):
+            right = f"a {space.kind} has no heater that is reckoned with; leave it out"
+            yield (*key, "heat", "when"), 'is "by-week"', right
         yield from _reserved(space, key)
         heat = space.heat
         if heat and heat.start and heat.end and heat.end < heat.start:

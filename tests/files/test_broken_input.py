@@ -90,6 +90,8 @@ CASES = [
     Bad("half a heater", S, "set_c = 18, ", "", 40, "heat.set_c: is missing"),
     Bad("heat when it suits", S, "w_per_m2 = 150,", 'w_per_m2 = 150, when = "weekly",',
             40, 'did you mean "by-week"?'),
+    Bad("a bed heated by the week", S, "make_up = 2027-02-01", "make_up = 2027-02-01\n"
+            'heat = { set_c = 20, w_per_m2 = 100, when = "by-week" }', 47, "no heater"),
     Bad("made up on two days as text", S, "= 2027-02-01", '= ["2027-02-01", "soon"]',
             46, "must be a day"),
     Bad("made up after the season", S, "= 2027-02-01", "= [2027-02-01, 2027-06-10]",
