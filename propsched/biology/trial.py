@@ -6,7 +6,8 @@ from math import inf, nan
 
 import numpy as np
 
-from propsched.biology.trial_model import Dish, Estimate, Times, TrialModel
+from propsched.biology.trial_model import Estimate, Times, TrialModel
+from propsched.domain.trial import Dish
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

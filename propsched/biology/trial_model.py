@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from scipy.special import chdtrc, ndtr
 
 from propsched.biology.likelihood import Floats, Found, maximise
+from propsched.domain.trial import Dish
 
 Times = Literal["lognormal", "normal"]
 """How plants of a batch differ in heat sum."""
@@ -23,19 +24,6 @@ _FEW = 2.0
 """Cells that expect fewer are thrown together before the fit is judged."""
 _DOUBT = 0.05
 _ROOT_2_PI = sqrt(2 * np.pi)
-
-
-@dataclass(frozen=True, slots=True)
-class Dish:
-    """Seeds counted together at one temperature."""
-
-    temp_c: float
-    sown: int
-    days: tuple[float, ...]
-    """Days after sowing on which it was looked at, rising. [d]"""
-    new: tuple[int, ...]
-    """Come up since the look before."""
-    name: str = ""
 
 
 @dataclass(frozen=True, slots=True)

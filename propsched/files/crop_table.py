@@ -8,7 +8,8 @@ from typing import cast
 
 import propsched
 from propsched.domain.crop import BASES, METHODS, Crop, Figure, Method
-from propsched.domain.crop_table import CropTable, plain_name
+from propsched.domain.crop_names import plain_name
+from propsched.domain.crop_table import CropTable
 from propsched.files.crop_figures import CROP_FIGURES, STAGE_FIGURES, Cell, build_crop
 from propsched.files.source import Faults, Source, one_of, read_source
 from propsched.files.table import Columns, read_table

@@ -9,7 +9,8 @@ from scipy.optimize import minimize
 from scipy.stats import fisk
 
 from propsched.biology.trial import at_temperatures, fit_trial
-from propsched.biology.trial_model import Dish, Times
+from propsched.biology.trial_model import Times
+from propsched.domain.trial import Dish
 
 
 def simulated(

@@ -4,7 +4,8 @@ import pytest
 
 from propsched.domain.container import Container
 from propsched.domain.crop import Crop, Needs
-from propsched.domain.crop_table import CropTable, plain_name
+from propsched.domain.crop_names import plain_name
+from propsched.domain.crop_table import CropTable
 from propsched.errors import UnknownNameError
 
 
