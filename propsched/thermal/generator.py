@@ -9,8 +9,8 @@ from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
 
-_MONTH_DAYS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
-_YEAR_DAYS = sum(_MONTH_DAYS)
+MONTH_DAYS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
+_YEAR_DAYS = sum(MONTH_DAYS)
 _SPIN_UP_D = 120
 """Days run before the first one kept, so that the start is forgotten."""
 
@@ -83,7 +83,7 @@ def seasonal_curve(monthly: Sequence[float]) -> Floats:
     """
     means = np.zeros((12, _YEAR_DAYS))
     first = 0
-    for month, days in enumerate(_MONTH_DAYS):
+    for month, days in enumerate(MONTH_DAYS):
         means[month, first : first + days] = 1 / days
         first += days
     one = np.eye(_YEAR_DAYS)
@@ -150,7 +150,8 @@ def generate(
     low, high = np.asarray(normals_tmin_c, float), np.asarray(normals_tmax_c, float)
     if not np.all(low < high):
         raise ValueError("every month's mean minimum must lie below its maximum")
-    day = _day_of_year(first - timedelta(days=_SPIN_UP_D), _SPIN_UP_D + days)
+    start = np.datetime64(first - timedelta(days=_SPIN_UP_D), "D")
+    day = day_of_year(start + np.arange(_SPIN_UP_D + days))
     mean_c = seasonal_curve((low + high) / 2)[day]
     # a curve through strongly uneven months may dip; ranges stay positive
     range_c = np.maximum(seasonal_curve(high - low)[day], 0.2 * (high - low).min())
@@ -179,14 +180,14 @@ def generate(
     return (daily_c - swing_c / 2)[:, keep], (daily_c + swing_c / 2)[:, keep]
 
 
-def _day_of_year(first: date, days: int) -> NDArray[np.int64]:
+def day_of_year(days: NDArray[np.datetime64]) -> NDArray[np.int64]:
     """0 for 1 January; 29 February counts as the day before it."""
-    start = np.datetime64(first, "D") + np.arange(days)
+    start = days.astype("datetime64[D]")
     month = start.astype("datetime64[M]")
     in_month = (start - month).astype(np.int64)
     of_year = month.astype(np.int64) % 12
-    begins = np.concatenate([[0], np.cumsum(_MONTH_DAYS)[:-1]])
-    last = np.asarray(_MONTH_DAYS)[of_year] - 1
+    begins = np.concatenate([[0], np.cumsum(MONTH_DAYS)[:-1]])
+    last = np.asarray(MONTH_DAYS)[of_year] - 1
     where: NDArray[np.int64] = begins[of_year] + np.minimum(in_month, last)
     return where
 
