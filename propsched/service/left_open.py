@@ -56,6 +56,13 @@ def doubts(season: Season, batches: Iterable[Batch]) -> Iterator[str]:
             f"season.toml: beds with a day of their own take {taken:.2f} m³ of manure, "
             f"more than manure_m3 has, {most:g}"
         )
+    left = None if most is None else max(0, most * LITRES_PER_M3 - bound)
+    for space in season.spaces:
+        if space.make_up_open and left is not None and space.manure_l > left:
+            yield (
+                f"season.toml: {space.id} would take {space.manure_l} l of manure, and "
+                f"{left:.0f} l are left of manure_m3: it cannot be made up"
+            )
     several = [one.id for one in batches if one.split and one.repeat is not None]
     if several:
         yield (
