@@ -111,7 +111,7 @@ def run_near(
         quiet=quiet,
     )
     if not quiet:
-        notes(answer.outcome.notes)
+        notes(answer.notes)
     if form == "csv":
         data(report.replan_csv(answer))
     elif form == "json":

@@ -63,6 +63,8 @@ class Replanned:
     to_note: tuple[str, ...] = ()
     """What to write into which file if it comes about."""
     saved: bool = False
+    notes: tuple[str, ...] = ()
+    """What to know of the answer; no fault."""
 
 
 def replan(
@@ -143,6 +145,18 @@ def _replan(
         afresh=beside,
         to_note=to_note(change, ready.states, str(request.folder)),
         saved=request.save,
+        notes=(*outcome.notes, *_unnoted(before, plain)),
+    )
+
+
+def _unnoted(before: Plan | None, ready: Prepared) -> tuple[str, ...]:
+    """A plan in force that was to be begun, and nothing noted of it."""
+    due = () if before is None else before.placements
+    if ready.loaded.files.daybook or all(p.start >= ready.loaded.today for p in due):
+        return ()
+    return (
+        "nothing is noted in daybook.csv, so nothing counts as begun: note what was "
+        "done before today",
     )
 
 

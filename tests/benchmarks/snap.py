@@ -125,6 +125,9 @@ def done(plan: Plan, until: date) -> Iterator[tuple[str, str, str, str]]:
         for before, stop in zip([None, *ways_of_it[0]], ways_of_it[0], strict=False):
             if plan.today <= stop.start <= until:
                 yield stop.start.isoformat(), batch, event(before, stop), stop.space
+        last = ways_of_it[0][-1]
+        if plan.today <= last.end <= until:
+            yield last.end.isoformat(), batch, "planted-out", last.space
 
 
 def event(before: Placement | None, stop: Placement) -> str:

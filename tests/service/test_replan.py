@@ -39,7 +39,7 @@ def season(planned: Path, tmp_path: Path) -> Path:
 
 
 def request(folder: Path, **over: Any) -> Request:
-    plain = {"today": TODAY, "gap": 0.0, "time_limit_s": 5.0}
+    plain = {"today": TODAY, "gap": 0.0, "time_limit_s": 5.0, "winters": 6}
     return Request(folder=folder, **{**plain, **over})
 
 
@@ -154,6 +154,13 @@ def test_development_so_far_is_carried(season: Path) -> None:
     )
     answer = again(season, today=sown.start, save=False)
     assert "tomato" not in kinds(answer)
+
+
+def test_a_daybook_that_nobody_keeps_is_told(season: Path) -> None:
+    """What the plan had before today counts as not begun, and the list says so."""
+    answer = again(season, today=date(2027, 3, 20), save=False, gap=0.01)
+    assert any("nothing is noted in daybook.csv" in note for note in answer.notes)
+    assert again(season, save=False, gap=0.01).notes == ()
 
 
 def test_without_a_plan_in_force_it_is_planned_from_nothing(season: Path) -> None:
