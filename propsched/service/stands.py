@@ -4,7 +4,6 @@ from dataclasses import replace
 from datetime import timedelta
 
 import numpy as np
-from numpy.typing import NDArray
 
 from propsched.domain.season import Season
 from propsched.optimise.problem import AREA_SCALE, NEVER, Pinned, Problem, Task
@@ -94,12 +93,14 @@ def leave_standing(problem: Problem, tasks: list[int]) -> Problem:
             continue
         tables = list(problem.stages(task))
         table = tables[at.stage]
-        v = at.variants[0]
-        if table.over_success[v, at.start] >= 0 and at.length is None:
+        v, here = at.variants[0], (list(at.variants), at.start)
+        # of several states each has a length of its own, which no pin replaces
+        free = len(at.variants) == 1 or (table.length[here] == NEVER).all()
+        if (table.over_success[here] >= 0).all() and at.length is None and free:
             continue
-        over = table.over_success.copy()
-        over[v, at.start] = max(over[v, at.start], 0)
-        length = _without(table.length, v, at.start)
+        over, length = table.over_success.copy(), table.length.copy()
+        over[here] = np.maximum(over[here], 0)
+        length[here] = NEVER
         tables[at.stage] = replace(table, over_success=over, length=length)
         new[b] = replace(
             task,
@@ -116,9 +117,3 @@ def leave_standing(problem: Problem, tasks: list[int]) -> Problem:
     return replace(
         problem, profiles=tuple(profiles), tasks=tuple(new), capacity=capacity
     )
-
-
-def _without(length: NDArray[np.int16], v: int, day: int) -> NDArray[np.int16]:
-    changed = length.copy()
-    changed[v, day] = NEVER
-    return changed

@@ -32,6 +32,7 @@ from propsched.service.assemble import build_problem
 from propsched.service.ground import Ground
 from propsched.service.linked import begun_on, with_halves
 from propsched.service.raised import Raised, halves, raised
+from propsched.service.stands import leave_standing
 from propsched.service.underway import through
 from propsched.service.variants import states_by_day, variants_of
 from propsched.service.written import Written, batches, placements
@@ -287,6 +288,16 @@ def test_what_comes_through_in_neither_state_keeps_no_heat_on() -> None:
     )
     table = problem.stages(problem.tasks[0])[0]
     assert table.over_success[:, 2].tolist() == [0, 0]
+
+
+def test_what_finds_no_way_on_is_left_standing_in_either_state() -> None:
+    problem = under_way(event("2027-03-02", "heat-on", space="box"), length=(30, 10))
+    free = leave_standing(problem, [0])
+    table = free.stages(free.tasks[0])[0]
+    assert table.length[:, 2].tolist() == [NEVER, NEVER]
+    assert (table.over_success[:, 2] >= 0).all()
+    assert (free.capacity[0, 2:] > problem.capacity[0, 2:]).all()
+    assert leave_standing(free, [0]) is free
 
 
 def test_once_the_heat_is_over_there_is_one_state() -> None:
