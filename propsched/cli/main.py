@@ -22,6 +22,7 @@ COMMANDS = {
     "tonight": "What is at risk on the next nights, and what helps.",
     "compare": "Is one space warmer than another, by their readings?",
     "jobs": "What to do in the next days.",
+    "crops": "Search the crop table, show a crop, fit your own trial.",
     "note": "Note a reading, a logger's file, or what was done.",
 }
 """Each in its own module, loaded when it is called."""

@@ -78,3 +78,47 @@ def _axis(days: Sequence[date], columns: int) -> str:
         last = ""
     gap = max(columns - len(first) - len(last), 1)
     return " " * _MARGIN + (first + " " * gap + last).rstrip()
+
+
+def curve_plot(
+    xs: Sequence[float], ys: Sequence[float], *, width: int = 72, tick: float = 5.0
+) -> list[str]:
+    """
+    Lines of a plot of a curve from zero up, with marks along the bottom.
+
+    Parameters
+    ----------
+    xs, ys : sequence
+        At least two, ``xs`` rising; between them the curve is straight.
+    width : int
+        Longest line.
+    tick : float
+        Distance of the marks, which are multiples of it.
+    """
+    columns = width - _MARGIN
+    step = _step(max([*ys, _LEAST_STEP]))
+    top = ceil(max([*ys, _LEAST_STEP]) / step - 1e-9)
+    grid = {row: [" " if row else "─"] * columns for row in range(top, -1, -1)}
+    span = xs[-1] - xs[0]
+    at = 0
+    for column in range(columns):
+        x = xs[0] + span * column / (columns - 1)
+        while at < len(xs) - 2 and xs[at + 1] < x:
+            at += 1
+        share = (x - xs[at]) / (xs[at + 1] - xs[at])
+        y = ys[at] + share * (ys[at + 1] - ys[at])
+        grid[round(y / step)][column] = "●"
+    decimals = 0 if step >= 1 else 1
+    lines = [
+        f"{row * step:>{_MARGIN - 3}.{decimals}f} {'┼' if row == 0 else '│'} "
+        + "".join(cells)
+        for row, cells in grid.items()
+    ]
+    marks = [" "] * (width + 4)
+    mark = ceil(xs[0] / tick) * tick
+    while mark <= xs[-1]:
+        text = f"{mark:g}"
+        place = _MARGIN + round((mark - xs[0]) / span * (columns - 1))
+        marks[place : place + len(text)] = text
+        mark += tick
+    return [line.rstrip() for line in (*lines, "".join(marks))]

@@ -12,9 +12,11 @@ from propsched.domain.batch import Batch
 from propsched.domain.container import TRAY_M2
 from propsched.domain.repeats import expand
 from propsched.files.contents import SeasonFiles
+from propsched.files.crop_table import read_crop_table
 from propsched.service.answers import CheckAnswer
 from propsched.service.climate import WEATHER_ONLY, Loaded, load
 from propsched.service.left_open import doubts, left_to_the_plan
+from propsched.service.overridden import overridden
 from propsched.service.raised import germination, raised
 
 OLD_FORECAST_DAYS = 3
@@ -47,10 +49,8 @@ def check(folder: Path, *, today: date | None = None) -> CheckAnswer:
         f"{len(files.pins)} pins",
     ]
     lines += left_to_the_plan(season, files.batches, loaded.today)
-    own = [figure for crop in files.crops.crops for figure in crop.figures]
-    mine = sum(figure.source == "own" for figure in own)
-    if mine:
-        lines.append(f"{mine} figures of the crop table are the season's own")
+    if (folder / "crops.csv").is_file():
+        lines += _of_the_season(files)
     return CheckAnswer(
         lines=tuple(lines),
         notes=(
@@ -61,6 +61,20 @@ def check(folder: Path, *, today: date | None = None) -> CheckAnswer:
             *_old_seed(files, files.batches),
         ),
     )
+
+
+def _of_the_season(files: SeasonFiles) -> Iterator[str]:
+    """What the season's own crops.csv makes of the shipped table."""
+    mine = tuple(overridden(files.crops, read_crop_table()))
+    rows = sum(not one.figure for one in mine)
+    figures = len(mine) - rows
+    yield (
+        f"crops.csv: {rows} {'row' if rows == 1 else 'rows'} of the season's own,"
+        f" {figures} {'figure' if figures == 1 else 'figures'} of the crop table"
+        " overridden"
+    )
+    for one in mine:
+        yield f"crops.csv: {one.told()}"
 
 
 def _daybook_notes(loaded: Loaded, batches: Iterable[Batch]) -> tuple[str, ...]:

@@ -100,7 +100,7 @@ def fit_file(
     name, row, notes = _named(crop or path.stem.replace("_", " "), method)
     if t50_only:
         return FitAnswer(
-            crop=name, rows=(), paste=(), notes=notes,
+            crop=name, rows=(), paste=(),
             temperatures=tuple(_temperature(one, None) for one in alone),
         )  # fmt: skip
     try:
@@ -143,6 +143,8 @@ def _rows(fit: TrialFit) -> Iterator[FitRow]:
 
 def _row(figure: str, one: Estimate) -> FitRow:
     low, high = one.near()
+    if figure.startswith("fraction"):
+        low, high = max(low, 0.0), min(high, 1.0)
     return FitRow(
         figure=figure, value=one.value, error=_known(one.error),
         low=_known(low), high=_known(high),
