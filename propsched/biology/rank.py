@@ -32,6 +32,8 @@ _SHELTER: dict[SpaceKind, float] = {
     "glasshouse": 0.05,
     "polytunnel": 0.05,
 }
+_OF_ROOTS: dict[SpaceKind, float] = {**_SHELTER, "cold-frame": 0.0}
+"""A frame is the place of root cuttings (published timing: frame to frost-free)."""
 _UNTIL_DORMANT = "stands over until dormant again"
 _ELSEWHERE = 0.1
 """Worth of keeping a sheltered place for what needs it; asked of patient methods
@@ -253,6 +255,7 @@ def _scored(crop: Crop, climate: Climate, rows: list[Ranked]) -> tuple[Ranked, .
     doubling = _FOR_PATIENT if patient else _PER_DOUBLING
     if patient and crop.stands_over:
         doubling = 0.0
+    shelter = _OF_ROOTS if crop.method == "root" else _SHELTER
     quickest = min((row.days for row in rows if row.days and row.allowed), default=1)
 
     def score(row: Ranked) -> float:
@@ -265,7 +268,7 @@ def _scored(crop: Crop, climate: Climate, rows: list[Ranked]) -> tuple[Ranked, .
             row.success
             - doubling * log2(max(length / quickest, 1.0))
             - _FOR_HEAT * a_day / (1.0 + a_day)
-            - (_SHELTER.get(kind, _ELSEWHERE) if patient else 0.0)
+            - (shelter.get(kind, _ELSEWHERE) if patient else 0.0)
         )
 
     scored = [replace(row, score=score(row)) for row in rows]
