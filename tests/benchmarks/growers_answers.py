@@ -6,6 +6,7 @@ Ten answers of growers beside the tool's own, on the walled garden.
 With ``--readme`` the table in README.md is renewed between its two marks.
 """
 
+import re
 import sys
 from collections.abc import Callable
 from dataclasses import dataclass, replace
@@ -331,7 +332,7 @@ def as_table() -> str:
     for one in answers():
         miss = "" if one.right else " (**outside the tolerance**)"
         lines.append(f"| {one.question} | {one.growers} | {one.tool}{miss} |")
-    return "\n".join(lines)
+    return re.sub(r"(\d)%", r"\1 %", "\n".join(lines))
 
 
 def main() -> None:
