@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from propsched.biology.response import rate_per_day
-from propsched.domain.crop import Needs
+from propsched.domain.crop import Crop, Needs
 from propsched.files.crop_table import read_crop_table
 
 CROPS = read_crop_table()
@@ -136,3 +136,70 @@ def test_bedding_is_ready_in_the_printed_weeks() -> None:
     ):  # fmt: skip
         weeks = emergence(name, at_c) / 7 + weeks_after_emergence(name)
         assert low - 0.3 <= weeks <= high + 0.3, name
+
+
+PRINTED_TREATMENTS = {
+    "usda-woody-seed-2008": "USDA Woody Plant Seed Manual",
+    "uk-tree-seed-list": "UK tree-seed treatment list",
+    "sylvanseeds-2021": "SylvanSeeds",
+    "alpine-seed-2021": "New Phytol.",
+    "niimi-2006": "Niimi",
+    "marin-2018": "Marin",
+    "ahmad-hitchmough-2007": "Ahmad",
+}
+"""How the table of treatments names what the crop table has a key for."""
+
+
+def spans(cell: str) -> tuple[float, float] | None:
+    """Ends of "13", "13-17" or "13+"; None where the cell says something else."""
+    ends = cell.replace("+", "").split("-")
+    try:
+        return float(ends[0]), float(ends[-1])
+    except ValueError:
+        return None
+
+
+def printed_chill(crop: Crop) -> str | None:
+    """Source of the row's cold weeks, where the table of treatments has it."""
+    key = next(
+        figure.source
+        for figure in crop.figures
+        if (figure.stage, figure.name) == ("chill", "cold_weeks")
+    )
+    return PRINTED_TREATMENTS.get(key)
+
+
+CHILLED = [
+    crop
+    for crop in CROPS.crops
+    if crop.stages[0].stage == "chill" and printed_chill(crop)
+]
+
+
+def test_most_seed_to_be_chilled_rests_on_a_printed_treatment() -> None:
+    chilled = [crop for crop in CROPS.crops if crop.stages[0].stage == "chill"]
+
+    assert len(CHILLED) >= 45
+    assert len(CHILLED) >= 0.8 * len(chilled)
+
+
+@pytest.mark.parametrize("crop", CHILLED, ids=lambda crop: crop.name)
+def test_weeks_of_chilling_are_those_of_a_printed_treatment(crop: Crop) -> None:
+    """USDA Woody Plant Seed Manual 2008, SylvanSeeds 2021, British trade list: a
+    treatment of the same species (or genus) and source spans the row's weeks."""
+    chill, said = crop.stages[0], printed_chill(crop)
+    assert said
+    genus, *species = crop.latin.split()
+    for row in lines("stratification.csv"):
+        wanted = {f"{genus} {species[0]}" if species else genus, f"{genus} (general)"}
+        plant = " ".join(row["latin"].split()[:2])
+        if plant not in wanted or said not in row["source"]:
+            continue
+        cold, warm = spans(row["weeks_cold"]), spans(row["weeks_warm"])
+        if cold is None or (warm is None and row["weeks_warm"][-1:].isdigit()):
+            continue
+        if not cold[0] - 0.2 <= chill.cold_weeks <= cold[1] + 0.6:
+            continue
+        if warm is None or warm[0] - 0.2 <= chill.warm_weeks <= warm[1] + 0.2:
+            return
+    pytest.fail(f"{crop.latin}: {chill.warm_weeks} + {chill.cold_weeks} weeks")
