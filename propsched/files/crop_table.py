@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
+from functools import cache
 from hashlib import sha256
 from pathlib import Path
 from typing import cast
@@ -59,6 +60,12 @@ def read_crop_table(
     table = crop_table(own, faults, shipped=shipped)
     faults.raise_if_any()
     return table
+
+
+@cache
+def shipped_table() -> CropTable:
+    """Return the shipped crop table, read once."""
+    return read_crop_table()
 
 
 def crop_table(

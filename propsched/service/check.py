@@ -12,7 +12,7 @@ from propsched.domain.batch import Batch
 from propsched.domain.container import TRAY_M2
 from propsched.domain.repeats import expand
 from propsched.files.contents import SeasonFiles
-from propsched.files.crop_table import read_crop_table
+from propsched.files.crop_table import shipped_table
 from propsched.service.answers import CheckAnswer
 from propsched.service.climate import WEATHER_ONLY, Loaded, load
 from propsched.service.left_open import doubts, left_to_the_plan
@@ -65,7 +65,7 @@ def check(folder: Path, *, today: date | None = None) -> CheckAnswer:
 
 def _of_the_season(files: SeasonFiles) -> Iterator[str]:
     """What the season's own crops.csv makes of the shipped table."""
-    mine = tuple(overridden(files.crops, read_crop_table()))
+    mine = tuple(overridden(files.crops, shipped_table()))
     rows = sum(not one.figure for one in mine)
     figures = len(mine) - rows
     yield (

@@ -10,7 +10,7 @@ from propsched.biology.trial_model import Estimate, Times
 from propsched.domain.crop import Crop, Method
 from propsched.domain.trial import Dish
 from propsched.errors import PropschedError
-from propsched.files.crop_table import OWN_SOURCE, read_crop_table
+from propsched.files.crop_table import OWN_SOURCE, shipped_table
 from propsched.files.trial import Counts, read_trial
 
 
@@ -120,7 +120,7 @@ def fit_file(
 
 def _named(typed: str, method: Method) -> tuple[str, Crop | None, tuple[str, ...]]:
     """The crop's name in the table, its row there, and what there is to say of it."""
-    table = read_crop_table()
+    table = shipped_table()
     names = {crop.name for crop in table.find(typed)}
     if len(names) != 1:
         return typed, None, (f'"{typed}" is not in the crop table: give it a row '

@@ -13,7 +13,7 @@ from propsched.domain.crop import BASES, METHODS, Crop, Figure, Needs
 from propsched.domain.crop_names import plain_name, singulars
 from propsched.domain.crop_table import CropTable
 from propsched.errors import UnknownNameError
-from propsched.files.crop_table import OWN_SOURCE, read_crop_table
+from propsched.files.crop_table import OWN_SOURCE, read_crop_table, shipped_table
 from propsched.service.overridden import changed
 
 NAMES = frozenset({"latin", "also", "like"})
@@ -195,7 +195,7 @@ def alike(rows: Iterable[Crop]) -> Iterator[tuple[str, ...]]:
 
 def _tables(folder: Path | None) -> tuple[CropTable, CropTable]:
     """The table in use and the shipped one."""
-    shipped = read_crop_table()
+    shipped = shipped_table()
     return (
         shipped if folder is None else read_crop_table(folder / "crops.csv")
     ), shipped

@@ -25,7 +25,14 @@ def python(code: str, *words: str) -> subprocess.CompletedProcess[str]:
 
 
 @pytest.mark.parametrize(
-    "line", [["--help"], ["--version"], ["plan", "--help"], ["where", "--help"]]
+    "line",
+    [
+        ["--help"],
+        ["--version"],
+        ["plan", "--help"],
+        ["where", "--help"],
+        ["crops", "--help"],
+    ],
 )
 def test_help_loads_nothing_heavy(line: list[str]) -> None:
     code = f"""

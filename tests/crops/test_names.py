@@ -3,12 +3,12 @@
 import pytest
 
 from propsched.domain.crop_table import CropTable
-from propsched.files.crop_table import read_crop_table
+from propsched.files.crop_table import shipped_table
 
 
 @pytest.fixture(scope="module")
 def table() -> CropTable:
-    return read_crop_table()
+    return shipped_table()
 
 
 FOUND = {

@@ -5,6 +5,7 @@ from pathlib import Path
 
 from folders import BATCHES, SEASON, write_folder
 
+from propsched.files.crop_table import shipped_table
 from propsched.service.check import check
 
 DAYBOOK = """\
@@ -81,3 +82,19 @@ def test_sowings_of_a_repeat_are_not_split(tmp_path: Path) -> None:
     assert "not split: salad" in notes(
         tmp_path, date(2026, 11, 13), batches_csv=batches
     )
+
+
+def test_what_the_season_overrides_is_told(tmp_path: Path) -> None:
+    """Row by row and figure by figure, shipped value first."""
+    folder = write_folder(tmp_path, pins_csv=None)
+    rows = "leek,seed,start,base_c,3\nred leek,seed,,like,leek\n"
+    (folder / "crops.csv").write_text(
+        "crop,method,stage,figure,value\n" + rows, encoding="utf-8"
+    )
+    lines = check(folder, today=date(2026, 11, 13)).lines
+    leek = shipped_table().get("leek", "seed").stages[0]
+    assert [line for line in lines if "crops.csv" in line] == [
+        "crops.csv: 1 row of the season's own, 1 figure of the crop table overridden",
+        f"crops.csv: leek by seed, start base_c: {leek.base_c:g} → 3",
+        "crops.csv: red leek by seed: a row of the season's own",
+    ]
