@@ -241,7 +241,7 @@ def _tail(quantiles: Floats, lower: NDArray[np.bool_]) -> Floats:
     step = _SCORES[3] - _SCORES[0]
     down = (quantiles[3] - quantiles[0]) / step
     up = (quantiles[-1] - quantiles[-4]) / step
-    return np.where(lower, down, up)
+    return np.asarray(np.where(lower, down, up))
 
 
 def _mean(quantiles: Floats) -> Floats:

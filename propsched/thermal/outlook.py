@@ -12,11 +12,14 @@ from propsched.domain.quantities import Horizon
 from propsched.domain.season import Season, Site
 from propsched.errors import InputProblem, InvalidInputError
 from propsched.thermal.generator import generate
+from propsched.thermal.habit import can_fit, fit_habit, imitate
 from propsched.thermal.join import join
 from propsched.thermal.outlook_types import DayKind, Outlook
 
 LEAST_WINTERS = 20
 """Fewer past winters than this are made up to the number asked for."""
+LEAST_FITTED = 3
+"""With so many whole past winters, generated ones take the habit of their days."""
 SHORT_GAP_D = 3
 """Days without a value that are filled by a straight line between neighbours."""
 LEAST_MONTH_DAYS = 28
@@ -52,7 +55,8 @@ def make_outlook(
     Observed days, with a row in ``weather`` or, up to today, in ``history``, are the
     same in every winter; forecast days differ by the error of forecasts.  All others,
     before, between and after, follow one past winter's same calendar days, or, where
-    too few past winters are known, a winter generated from the site's monthly normals.
+    too few past winters are known, a winter generated from the site's monthly normals,
+    with the habit of the record's days where there are ``LEAST_FITTED`` past winters.
     Past winters take up the weather of the last known day, which is forgotten in two
     weeks; see ``propsched.thermal.join``.
 
@@ -247,9 +251,12 @@ def _made_winters(
             "site: a month of normals_tmin_c is not below that of normals_tmax_c",
             "every mean minimum lies below the mean maximum of its month",
         )])  # fmt: skip
-    tmin_c, tmax_c = generate(
-        low, high, horizon.first, horizon.days, winters=count, seed=seed
-    )
+    asked = (low, high, horizon.first, horizon.days)
+    if known >= LEAST_FITTED and can_fit(record):
+        habit = fit_habit(record)
+        tmin_c, tmax_c = imitate(habit, *asked, winters=count, seed=seed)
+    else:
+        tmin_c, tmax_c = generate(*asked, winters=count, seed=seed)
     unknown = np.full((len(_COLUMNS) - 2, *tmin_c.shape), np.nan)
     values = np.concatenate([tmin_c[None], tmax_c[None], unknown])
     return _Pasts(tuple(f"generated {k + 1}" for k in range(count)), values)

@@ -127,7 +127,7 @@ def figures(years: list[pd.DataFrame]) -> list[Figure]:
 def _anomalies(years: list[pd.DataFrame]) -> list[pd.DataFrame]:
     """Days less a yearly curve of two harmonics fitted to all the years."""
     every = pd.concat(years)
-    turn = 2 * np.pi * pd.DatetimeIndex(every.index).dayofyear.to_numpy() / 365.25
+    turn = 2 * np.pi * pd.DatetimeIndex(every.index).day_of_year.to_numpy() / 365.25
     terms = [np.ones(len(every))]
     for harmonic in (1, 2):
         terms += [np.cos(harmonic * turn), np.sin(harmonic * turn)]
