@@ -113,14 +113,6 @@ def _cells(line: str) -> list[str]:
     return [cell.strip('"') for cell in re.findall(r'(?:^|,)("[^"]*"|[^,]*)', line)]
 
 
-@pytest.mark.parametrize(("temp_c", "low", "high"), [(15, 10, 16)])
-def test_onion_in_trays_takes_as_long_as_growers_say(
-    temp_c: float, low: float, high: float
-) -> None:
-    """10–16 days at 15 °C, from memory; the trial's seed took 7."""
-    assert low <= days_at(start("onion", "seed"), temp_c) <= high
-
-
 def test_celery_in_trays_takes_as_long_as_growers_say() -> None:
     """14–21 days, common practice; at 16 to 20 °C."""
     for temp_c in (16, 18, 20):
@@ -148,14 +140,6 @@ def test_grape_roots_and_opens_as_measured() -> None:
     assert 10 <= days_at(wood, 29.5) <= 24
     assert 17 <= wood.bud_sum_unchilled_c_d / above <= 31
     assert 3 <= wood.bud_sum_c_d / above <= 9
-
-
-def test_vine_eyes_root_about_as_remembered() -> None:
-    """6–10 weeks at 18 °C and 4–6 at 24 °C, from memory (within a week)."""
-    wood = start("grape vine", "hardwood")
-
-    assert 5 <= days_at(wood, 18) / 7 <= 11
-    assert 3 <= days_at(wood, 24) / 7 <= 7
 
 
 def test_yew_starts_at_six_weeks_and_may_take_more_than_twelve() -> None:
@@ -223,25 +207,3 @@ def test_heat_sums_give_back_the_remembered_weeks(
     assert isclose(
         days_at(start(crop.name, crop.method), at_c), 7 * weeks, rel_tol=0.03
     )
-
-
-@pytest.mark.parametrize(
-    ("name", "stage", "low", "high"),
-    [
-        ("tomato", "seedling", 8, 12),
-        ("celery", "seedling", 21, 28),
-        ("lobelia", "seedling", 28, 42),
-        ("begonia", "seedling", 28, 42),
-        ("tomato", "prick-out", 21, 35),
-        ("chilli", "prick-out", 21, 42),
-        ("cauliflower", "seedling", 7, 14),
-    ],
-)
-def test_growing_on_takes_as_long_as_growers_say(
-    name: str, stage: str, low: float, high: float
-) -> None:
-    """At 15–18 °C, from memory; the middle of that range."""
-    crop = CROPS.get(name, "seed")
-    needs = next(needs for needs in crop.stages if needs.stage == stage)
-
-    assert low <= days_at(needs, 16.5) <= high
