@@ -10,7 +10,7 @@ from collections.abc import Callable
 import numpy as np
 
 from propsched.optimise.master import Master, Shares
-from propsched.optimise.network import Network
+from propsched.optimise.network import Floats, Network
 from propsched.optimise.partial import Plan
 from propsched.optimise.prices import no_prices
 from propsched.optimise.problem import Route
@@ -58,7 +58,7 @@ def dive(
     while not stop():
         if shares is not None:
             rng = search.rng if shake else None
-            settled = _settle(plan, shares, rng)
+            settled = settle(plan, shares.mode, rng)
             fixed = [] if settled else _fix(plan, pool, shares, rng)
             if not (fixed or settled):
                 break
@@ -80,18 +80,25 @@ def dive(
     return plan
 
 
-def _settle(plan: Plan, shares: Shares, rng: np.random.Generator | None) -> bool:
+def settle(plan: Plan, share: Floats, rng: np.random.Generator | None) -> bool:
     """
     Decide how spaces are run, the surest modes first; whether there was any left.
 
     How spaces are run decides what fits, so it comes before any route.
+
+    Parameters
+    ----------
+    share : array
+        Of each mode. (M,)
+    rng : Generator, optional
+        Shakes the shares.
     """
     room = plan.room
     modes = room.modes
     left = room.chosen[modes.period] < 0 if modes.period.size else np.zeros(0, bool)
     if not left.any():
         return False
-    sure = shares.mode.copy()
+    sure = share.copy()
     if rng is not None:
         sure *= rng.uniform(1.0, 1.5, sure.size)
     sure[~left] = -1.0

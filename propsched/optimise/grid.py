@@ -146,4 +146,4 @@ def room_beside(problem: Problem, grid: Grid) -> list[NDArray[np.int64]]:
             break
         total += mine
     beside = grid.area - total
-    return [beside + own.get(b, 0) for b in range(len(problem.tasks))]
+    return [beside + own[b] if b in own else beside for b in range(len(problem.tasks))]

@@ -113,14 +113,27 @@ class _Piece:
     high: Ints
 
 
-def make_network(problem: Problem, grid: Grid, tasks: tuple[int, ...]) -> Network:
-    """Lay out every way of ``tasks``; a task without any has no chain."""
+def make_network(
+    problem: Problem,
+    grid: Grid,
+    tasks: tuple[int, ...],
+    beside: list[Ints] | None = None,
+) -> Network:
+    """
+    Lay out every way of ``tasks``; a task without any has no chain.
+
+    Parameters
+    ----------
+    beside : list of array, optional
+        From ``room_beside``, where that is known already.
+    """
+    if beside is None:
+        beside = room_beside(problem, grid)
     pieces: list[list[_Piece]] = []
     task_of: list[int] = []
     over_of: list[bool] = []
     first: list[int] = []
     outs: dict[int, tuple[Floats, Ints]] = {}
-    beside = room_beside(problem, grid)
     for b in tasks:
         task = problem.tasks[b]
         for over in (False, True):

@@ -86,6 +86,22 @@ def part_of(problem: Problem, ties: Ties, plan: Plan, free: set[int]) -> Part:
     )
 
 
+def run_as(problem: Problem, modes: tuple[int, ...]) -> Problem:
+    """The problem with its spaces run in given modes, which are paid already."""
+    return replace(
+        problem,
+        periods=tuple(
+            _only(period, period.modes[mode])
+            for period, mode in zip(problem.periods, modes, strict=True)
+        ),
+        manure=None,
+    )
+
+
+def _only(period: Period, mode: Mode) -> Period:
+    return replace(period, modes=(Mode(name=mode.name, variants=mode.variants),))
+
+
 def _room(problem: Problem, plan: Plan) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     """What the routes of a plan leave, by day."""
     capacity, minutes = problem.capacity.copy(), problem.minutes.copy()
@@ -122,7 +138,6 @@ def _periods(problem: Problem, plan: Plan) -> tuple[Period, ...]:
     for p, period in enumerate(problem.periods):
         if room.chosen[p] >= 0:
             mode = period.modes[int(room.chosen[p] - first_of[p])]
-            only = Mode(name=mode.name, variants=mode.variants)
-            period = replace(period, modes=(only,))
+            period = _only(period, mode)
         found.append(period)
     return tuple(found)

@@ -126,9 +126,9 @@ class Room:
 
     def fits(self, use: Use) -> bool:
         """Whether there is what a route uses."""
+        if use.torn:
+            return False
         if use.modes:
-            if use.torn:
-                return False
             opens = self.open()
             new = [m for m in use.modes if self.chosen[self.modes.period[m]] != m]
             if not all(opens[m] for m in use.modes):

@@ -7,15 +7,15 @@ import numpy as np
 from propsched.optimise import pace
 from propsched.optimise.bound import bound_at, exact_prices
 from propsched.optimise.choice import choose
-from propsched.optimise.dive import dive
+from propsched.optimise.dive import dive, settle
 from propsched.optimise.listing import list_routes
 from propsched.optimise.master import Shares
 from propsched.optimise.must import place_all
 from propsched.optimise.network import Floats
-from propsched.optimise.part import part_of, together
+from propsched.optimise.part import part_of, run_as, together
 from propsched.optimise.partial import Plan
 from propsched.optimise.prices import between, start_prices
-from propsched.optimise.problem import Route, Solution
+from propsched.optimise.problem import Problem, Route, Solution
 from propsched.optimise.progress import Progress
 from propsched.optimise.routes import trace
 from propsched.optimise.state import State
@@ -60,7 +60,7 @@ class Run(State):
         self.seconds["first plan"] = self.clock.elapsed_s()
 
     def _close_in(self) -> None:
-        """Prices by rounds until bound and shares meet, or half the time is gone."""
+        """Prices by rounds until bound and shares meet, or their time is gone."""
         shares: Shares | None = None
         number = 0
         while not (self.stop() or self.closed):
@@ -68,12 +68,15 @@ class Run(State):
             number += 1
             if number % pace.TRY_PRICES == 0:
                 self._try_prices()
-            if self.clock.left_s() < 0.5 * self.asked.limit_s:
+            if self.clock.left_s() < (1.0 - pace.CLOSING) * self.asked.limit_s:
                 break
         self.seconds["bound"] = self.clock.elapsed_s()
         if shares is not None and not self.stop():
-            self._take(self._dive(shares))
-            self._better(pace.LONG_TRIES)
+            if self._choosing_modes():
+                self._settle(shake=False)
+            else:
+                self._take(self._dive(shares))
+                self._better(pace.LONG_TRIES)
         self.seconds["dive"] = self.clock.elapsed_s()
 
     def _round(self) -> Shares:
@@ -124,25 +127,15 @@ class Run(State):
 
     def _finish(self) -> None:
         """The best whole plan: every route that may matter, or search."""
-        listed_at = np.inf
         turn = 0
-        while not self.stop():
-            assert self.worth is not None
-            slack = self.bound.worth - self.worth
-            if slack < 0.9 * listed_at:
-                listed_at = slack
-                low, cells, high = pace.LISTED
-                most = int(np.clip(cells // self.grid.days.size, low, high))
-                routes = list_routes(self.network, self.grid, self.bound, slack, most)
-                if routes is not None and self._prove(routes):
-                    break
+        while not (self.stop() or self._settled()):
             if turn % pace.POOL[0] == pace.POOL[1]:
                 self._choose_from_pool()
             for _ in range(pace.ROUNDS):
                 if not (self.closed or self.stop()):
                     self._round()
             if turn % pace.DIVE[0] == pace.DIVE[1]:
-                self._dive_again()
+                self._whole_again()
             if self.start is None:
                 self._part_anew()
             else:
@@ -151,6 +144,38 @@ class Run(State):
                 self._better(pace.SHORT_TRIES)
             turn += 1
         self.seconds["total"] = self.clock.elapsed_s()
+
+    def _settled(self) -> bool:
+        """Whether every route that a better plan may hold is known, and the matter
+        is settled by them; asked again only once less is open."""
+        assert self.worth is not None
+        slack = self.bound.worth - self.worth
+        if slack >= 0.9 * self.listed_at:
+            return False
+        self.listed_at = slack
+        low, cells, high = pace.LISTED
+        most = int(np.clip(cells // self.grid.days.size, low, high))
+        routes = list_routes(self.network, self.grid, self.bound, slack, most)
+        return routes is not None and self._prove(routes)
+
+    def _whole_again(self) -> None:
+        """Another whole plan out of the linear programme."""
+        if self._choosing_modes():
+            self._as_run(self.modes())
+            self._settle(shake=True)
+        else:
+            self._dive_again()
+
+    def _settle(self, *, shake: bool) -> None:
+        """Run spaces as the linear programme would sooner have it, and plan."""
+        plan = self.search.empty()
+        rng = self.search.rng if shake else None
+        share = self.master.solve(tighten=False).mode
+        while settle(plan, share, rng):
+            pass
+        modes = self.grid.modes
+        chosen = np.where(plan.room.chosen < 0, modes.usual, plan.room.chosen)
+        self._as_run(tuple(int(m) for m in chosen - modes.first_of))
 
     def _rebuild(self) -> None:
         """Find a part of the best plan anew by the linear programme."""
@@ -170,21 +195,40 @@ class Run(State):
         for b in free:
             plan.remove(b)
         part = part_of(self.problem, self.search.ties, plan, free)
-        asked = replace(
-            self.asked,
-            seed=int(self.search.rng.integers(2**31)),
-            limit_s=min(pace.PART_S, max(0.05, self.clock.left_s())),
-            gap=0.0,
-            emit=_silent,
-        )
-        run = Run(part.problem, asked, part.inside(old))
-        run.go()
-        self.clock.step(run.clock.steps_s)
-        for route in part.outside(run.best):
+        found = self._within(part.problem, part.inside(old), pace.PART_S)
+        for route in part.outside(found):
             use = use_of(self.problem, self.grid, route)
             if plan.fits(route, use):
                 plan.put(route, use)
         self._take(plan)
+
+    def _choosing_modes(self) -> bool:
+        modes = self.grid.modes
+        return modes.period.size > modes.usual.size
+
+    def _as_run(self, modes: tuple[int, ...]) -> None:
+        """The best plan with spaces run in given modes, begun from what of the best
+        plan so far goes with them."""
+        problem = run_as(self.problem, modes)
+        limit_s = pace.HELD_SHARE * self.clock.left_s()
+        found = self._within(problem, self.best, limit_s)
+        self._take(self.search.rebuild(found))
+
+    def _within(
+        self, problem: Problem, start: list[Route], limit_s: float
+    ) -> list[Route]:
+        """The best plan of a smaller problem in little time, from one that is known."""
+        asked = replace(
+            self.asked,
+            seed=int(self.search.rng.integers(2**31)),
+            limit_s=min(limit_s, max(0.05, self.clock.left_s())),
+            gap=0.0,
+            emit=_silent,
+        )
+        run = Run(problem, asked, start)
+        run.go()
+        self.clock.step(run.clock.steps_s)
+        return run.best
 
     def _dive_again(self) -> None:
         """Another whole plan out of the linear programme, bettered by insertion."""

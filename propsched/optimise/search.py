@@ -10,7 +10,7 @@ from collections.abc import Callable
 
 import numpy as np
 
-from propsched.optimise.grid import Grid
+from propsched.optimise.grid import Grid, room_beside
 from propsched.optimise.network import Floats, Network, make_network
 from propsched.optimise.partial import Plan, Ties
 from propsched.optimise.prices import Prices, no_prices
@@ -51,6 +51,7 @@ class Search:
         self.grid = grid
         self.rng = np.random.default_rng(seed)
         self._networks: dict[int, Network] = {}
+        self._beside = room_beside(problem, grid)
         self._free = no_prices(problem, grid)
         self.ties = Ties(problem)
         self._must = np.array([task.must for task in problem.tasks], dtype=np.bool_)
@@ -69,7 +70,9 @@ class Search:
 
     def network(self, task: int) -> Network:
         if task not in self._networks:
-            self._networks[task] = make_network(self.problem, self.grid, (task,))
+            self._networks[task] = make_network(
+                self.problem, self.grid, (task,), self._beside
+            )
         return self._networks[task]
 
     def best_route(

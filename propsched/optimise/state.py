@@ -58,6 +58,8 @@ class State:
         """How far shares and bound are apart, as a share."""
         self.closed = False
         """They have met."""
+        self.listed_at = np.inf
+        """What was open when routes were last listed."""
 
     def gap(self) -> float:
         if self.worth is None:
@@ -125,7 +127,7 @@ class State:
             minute_price=prices.minute,
             packing_price=prices.packing,
             seconds=self.seconds,
-            modes=self._modes(),
+            modes=self.modes(),
             mode_price=prices.mode,
             own_price=prices.own,
             link_price=prices.link,
@@ -133,7 +135,7 @@ class State:
             proof=self.proof,
         )
 
-    def _modes(self) -> tuple[int, ...]:
+    def modes(self) -> tuple[int, ...]:
         """How each space is run in each period: the cheapest way that will do."""
         modes = self.grid.modes
         chosen = self.search.rebuild(self.best).room.chosen

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from propsched.optimise.grid import Grid, packing_weight
+from propsched.optimise.modes import CLOSED
 from propsched.optimise.prices import Floats, Prices
 from propsched.optimise.problem import Problem, Route
 
@@ -24,7 +25,7 @@ class Use:
     modes: tuple[int, ...] = ()
     """Modes it needs, rising."""
     torn: bool = False
-    """It needs two modes of one period, so that no plan can hold it."""
+    """It needs two modes of one period, or what no mode allows: no plan can hold it."""
 
 
 def use_of(problem: Problem, grid: Grid, route: Route) -> Use:
@@ -34,6 +35,7 @@ def use_of(problem: Problem, grid: Grid, route: Route) -> Use:
     stays = []
     lets = []
     work = []
+    shut = False
     for stop in route.stops:
         space = int(problem.space_of[stop.variant])
         first = int(grid.at_or_after[stop.start])
@@ -43,6 +45,7 @@ def use_of(problem: Problem, grid: Grid, route: Route) -> Use:
             stays.append((space, first, end, area))
         if modes.period.size:
             inside = modes.at[modes.place_of[stop.variant], first:end]
+            shut = shut or bool((inside == CLOSED).any())
             edges = [0, *(np.flatnonzero(np.diff(inside)) + 1).tolist(), inside.size]
             lets += [
                 (int(inside[a]), first + a, first + b, area)
@@ -60,7 +63,7 @@ def use_of(problem: Problem, grid: Grid, route: Route) -> Use:
         tuple((j, m) for j, m in work if m),
         tuple(lets),
         needs,
-        len({int(modes.period[m]) for m in needs}) < len(needs),
+        shut or len({int(modes.period[m]) for m in needs}) < len(needs),
     )
 
 
