@@ -3,6 +3,7 @@
 from rich.console import Group, RenderableType
 from rich.text import Text
 
+from propsched.report.crops import figures_as_numbers
 from propsched.report.layout import add, grid, heading
 from propsched.report.machine import as_csv, as_json, record
 from propsched.report.words import clean
@@ -18,7 +19,8 @@ def fit_csv(answer: FitAnswer) -> str:
     if not answer.rows:
         rows = [record(TEMPERATURE_KEYS, one) for one in answer.temperatures]
         return as_csv(TEMPERATURE_KEYS, rows)
-    return as_csv(PASTE_KEYS, [record(PASTE_KEYS, row) for row in answer.paste])
+    paste = [figures_as_numbers(record(PASTE_KEYS, row)) for row in answer.paste]
+    return as_csv(PASTE_KEYS, paste)
 
 
 def fit_json(answer: FitAnswer) -> str:

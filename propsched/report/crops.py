@@ -26,6 +26,7 @@ ROW_KEYS = tuple(CropRow.__dataclass_fields__)
 FIGURE_KEYS = tuple(FigureRow.__dataclass_fields__)
 BASES_KEYS = tuple(BasesRow.__dataclass_fields__)
 WIDEST_PLOT = 76
+_FIGURES = ("value", "shipped")
 SPOKEN = {"memory": "recalled, no source"}
 """A basis without a source, as it is told to a grower."""
 
@@ -34,7 +35,22 @@ def crops_csv(answer: CropsAnswer) -> str:
     """The figures of the row shown, else the rows found."""
     if answer.shown is None:
         return as_csv(ROW_KEYS, [record(ROW_KEYS, row) for row in answer.rows])
-    return as_csv(FIGURE_KEYS, [record(FIGURE_KEYS, f) for f in answer.shown.figures])
+    rows = [record(FIGURE_KEYS, f) for f in answer.shown.figures]
+    return as_csv(FIGURE_KEYS, [figures_as_numbers(row) for row in rows])
+
+
+def figures_as_numbers(row: dict[str, Any]) -> dict[str, Any]:
+    """A row of figures, −4 as a number so that it is not guarded as text would be."""
+    return {
+        key: _number(cell) if key in _FIGURES else cell for key, cell in row.items()
+    }
+
+
+def _number(cell: Any) -> Any:
+    try:
+        return float(cell) if str(cell).startswith("-") else cell
+    except ValueError:
+        return cell
 
 
 def crops_json(answer: CropsAnswer) -> str:

@@ -225,6 +225,11 @@ def _notes(fit: TrialFit, alone: tuple[AtTemperature, ...]) -> Iterator[str]:
         yield (
             "counts stray from the model by more than chance: standard errors are"
             f" widened {fit.misfit:.1f} times (Finney 1971)"
+            + (
+                "; the warmest dishes may lie past the straight part: try --up-to"
+                if len(fit.temps_c) > 2
+                else ""
+            )
         )
     base = fit.base_c
     if base.error > 3:

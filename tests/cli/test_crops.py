@@ -74,3 +74,14 @@ def test_counts_are_taken_as_they_are_said(trial: Path) -> None:
 def test_fit_has_help_of_its_own() -> None:
     assert "cumulative" in run("crops", "fit", "--help").stdout
     assert "crops fit FILE" in run("crops", "--help").stdout
+
+
+def test_a_base_below_zero_is_a_number_in_the_rows(tmp_path: Path) -> None:
+    """Text that begins with a minus is guarded in CSV, a figure is not."""
+    path = tmp_path / "trial.csv"
+    path.write_text(TRIAL.replace("\n20,", "\n13,"), encoding="utf-8")
+    stdout = run("crops", "fit", path, "--base", "-1.5").stdout
+    assert ",start,base_c,-1.5,derived,own," in stdout
+    kale = run("crops", "kale", "--method", "seed", "--format", "csv").stdout
+    assert "out_min_c,-" in kale
+    assert "'-" not in kale
