@@ -221,6 +221,10 @@ def area_worth(problem: Problem, solution: Solution) -> NDArray[np.float64]:
     large batches, their worth is spread over the area.
     """
     price = solution.area_price.copy()
+    for period, by_mode, mode in zip(
+        problem.periods, solution.mode_price, solution.modes, strict=False
+    ):
+        price[period.space] += by_mode[mode]
     for k, places in enumerate(solution.packing_price, start=1):
         price += k * places / np.maximum(1, problem.capacity)
     return price

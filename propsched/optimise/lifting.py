@@ -17,12 +17,24 @@ from propsched.optimise.stays import use_of
 
 
 def room_left(
-    problem: Problem, grid: Grid, solution: Solution, but: int | None = None
+    problem: Problem,
+    grid: Grid,
+    solution: Solution,
+    but: int | None = None,
+    *,
+    as_run: bool = True,
 ) -> Room:
-    """What a solution leaves, one task's route aside; spaces run as they are."""
+    """
+    What a solution leaves, one task's route aside.
+
+    Parameters
+    ----------
+    as_run : bool
+        Spaces are run as they are; else only what routes need of it is settled.
+    """
     plan = Plan.empty(Ties(problem), grid)
     first_of = grid.modes.first_of
-    for period, mode in enumerate(solution.modes):
+    for period, mode in enumerate(solution.modes if as_run else ()):
         plan.room.decide(int(first_of[period]) + mode)
     for route in solution.routes:
         if route.task != but:
@@ -88,6 +100,17 @@ def lifted(
     earliest = max(mine.earliest, lift.today)
     yield from _availability(lift)
     yield from _manned(lift)
+    yield from _run_otherwise(lift)
+    if any(task in (link.earlier, link.later) for link in problem.links):
+        route = lift.best(replace(problem, links=()))
+        if route is not None:
+            yield Reason(
+                kind="link",
+                text="a start nearer to the sowing before or after it",
+                first_day=route.stops[0].start,
+                last_day=route.stops[-1].end,
+                gain=route.value,
+            )
     standing = tuple(
         pin for pin in mine.pins if mine.under_way and pin.stage == mine.first_stage
     )
@@ -206,6 +229,38 @@ def _manned(lift: _Lift) -> Iterator[Reason]:
             short=len(new),
             gain=route.value,
         )
+
+
+def _run_otherwise(lift: _Lift) -> Iterator[Reason]:
+    """Spaces run in another way where no other batch needs them as they are."""
+    problem = lift.problem
+    if not problem.periods:
+        return
+    grid = make_grid(problem)
+    modes = grid.modes
+    room = room_left(problem, grid, lift.solution, as_run=False)
+    network = make_network(problem, grid, (lift.task,))
+    if not network.task_of.size:
+        return
+    priced = price(network, no_prices(problem, grid), room, room.toll())
+    route = trace(network, grid, priced, int(np.argmax(priced.best)))
+    if route is None or route.value <= 0:
+        return
+    use = use_of(problem, grid, route)
+    new = [m for m in use.modes if not room.held[m] and modes.extra[m] > 0]
+    if not new or not room.fits(use):
+        return
+    periods = [problem.periods[int(modes.period[m])] for m in new]
+    mode = periods[0].modes[int(new[0] - modes.first_of[modes.period[new[0]]])]
+    yield Reason(
+        kind="mode",
+        text=mode.name,
+        space=periods[0].space,
+        first_day=min(period.first for period in periods),
+        last_day=max(period.end for period in periods) - 1,
+        short=room.cost(use),
+        gain=route.value,
+    )
 
 
 def _patient(problem: Problem, task: int) -> Problem:

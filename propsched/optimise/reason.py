@@ -6,6 +6,8 @@ EFFORT = {
     "area": 0,
     "work": 0,
     "waiting": 1,
+    "link": 1,
+    "mode": 1,
     "work day": 2,
     "away": 2,
     "availability": 3,
@@ -28,6 +30,8 @@ class Reason:
     * "work": more minutes; "work day": more days of work; "away": somebody there
     * "availability": its material at another time, ``side`` telling which
     * "late": only with a start before today
+    * "mode": ``space`` run in another way, ``text``, at a cost of ``short``
+    * "link": a start nearer to another sowing of its row
     * "waiting", "gate", "pins"
     * "tables": no start its crop allows
     * "worth": it would fit and be worth nothing
@@ -43,7 +47,7 @@ class Reason:
     """From where to where it lacks; else first and last day of the way that would
     be open; of "work day" and "away" the days that would have to be worked."""
     short: int = 0
-    """Area [10 cm²], minutes, or days that are lacking."""
+    """Area [10 cm²], minutes, or days that are lacking; of "mode" its cost in worth."""
     gain: int = 0
     """Worth if the limit gave way."""
     why: tuple[str, ...] = ()

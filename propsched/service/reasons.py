@@ -134,7 +134,18 @@ def why_not_placed(out: Written, task: int) -> str:
         "late": _late,
         "size": _size,
         "gate": _gate,
+        "mode": _mode,
     }.get(reason.kind, _plain)(out, reason)
+
+
+def _mode(out: Written, reason: Reason) -> str:
+    assert reason.space is not None
+    space = out.problem.space_names[reason.space]
+    return (
+        f"it would need {space} with {reason.text}{_span(out, reason)}, which costs "
+        f"{reason.short / WORTH_SCALE:.2f} of worth for the "
+        f"{reason.gain / WORTH_SCALE:.2f} it would bring"
+    )
 
 
 def _span(out: Written, reason: Reason) -> str:
