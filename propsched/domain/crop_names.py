@@ -138,7 +138,9 @@ def likeness(typed: str, words: set[str], name: str) -> float:
     elif len(parts) > 1:
         # one slip in one of several words: "runer bean", "japanese anenome"
         single = [_ratio(typed, part) for part in parts if len(part) > 3]
-        letters = max([letters, *(0.9 * one for one in single)])
+        letters = max([letters, *(0.9 * one for one in single if one > 0.8)])
+    if words.issuperset(parts):
+        letters = max(letters, 0.88)  # cherry tomato, tomato cherry: tomato
     return letters
 
 
