@@ -21,7 +21,7 @@ import numpy as np  # noqa: E402
 
 from propsched.biology.exposure import limits_of  # noqa: E402
 from propsched.biology.rank import Ranked, rank_spaces  # noqa: E402
-from propsched.domain.crop import Crop, Needs  # noqa: E402
+from propsched.domain.crop import Crop  # noqa: E402
 from propsched.optimise.problem import PPM, Route, StageTable, Task  # noqa: E402
 from propsched.optimise.solve import solve  # noqa: E402
 from propsched.service.prepare import Prepared, prepare  # noqa: E402
@@ -130,10 +130,6 @@ def _crop(batch: str) -> Crop:
 
 def _row(space: str) -> int:
     return garden().ground.zone.of(space)
-
-
-def _needs(batch: str, stage: str) -> Needs:
-    return next(n for n in _crop(batch).stages if n.stage == stage)
 
 
 def _within(day: date, first: date, last: date, tolerance_d: int) -> bool:
@@ -305,14 +301,15 @@ def january() -> Answer:
         ("broad-bean", "harden", "cold-frame", 8.0),
         ("rowan", "chill", "border", 2.0),
     ):
-        needs, worst = _needs(batch, stage), 0.0
-        for limit in limits_of(_crop(batch), needs):
+        crop, worst = _crop(batch), 0.0
+        needs = next(n for n in crop.stages if n.stage == stage)
+        for limit in limits_of(crop, needs):
             hours = zone.air_c if limit.where == "air" else zone.root_c
             row = hours[zone.of(space), :, 24 * at : 24 * (at + 1)]
             least = row.min(axis=1).astype(np.float64) - fall
             worst = max(worst, float(limit.lost(least).mean()))
         lost[batch] = worst
-    said = ", ".join(f"{name} {share:.0%}" for name, share in lost.items())
+    said = ", ".join(f"{name} {lost[name]:.0%}" for name in lost)
     return Answer(
         "A January fall of 8 K",
         "protect pelargonium; leave dormant hardwoods, hardened broad beans, chilling"
