@@ -22,10 +22,8 @@ from propsched.optimise.stays import use_of
 __all__ = [
     "Elsewhere",
     "Reason",
-    "ScarceWeek",
     "area_worth",
     "best_elsewhere",
-    "scarce",
     "why_not",
 ]
 
@@ -38,15 +36,6 @@ class Elsewhere:
     route: Route | None
     loss: int
     """Worth that it would cost."""
-
-
-@dataclass(frozen=True, slots=True)
-class ScarceWeek:
-    """Worth of one more unit of area through seven days."""
-
-    space: int
-    first_day: int
-    worth: float
 
 
 def why_not(
@@ -228,15 +217,3 @@ def area_worth(problem: Problem, solution: Solution) -> NDArray[np.float64]:
     for k, places in enumerate(solution.packing_price, start=1):
         price += k * places / np.maximum(1, problem.capacity)
     return price
-
-
-def scarce(problem: Problem, solution: Solution) -> tuple[ScarceWeek, ...]:
-    """What one unit of area would be worth, by space and week; above zero only."""
-    price = area_worth(problem, solution)
-    found = []
-    for space in range(problem.capacity.shape[0]):
-        for first in range(0, problem.days, 7):
-            worth = float(price[space, first : first + 7].sum())
-            if worth > 0:
-                found.append(ScarceWeek(space, first, worth))
-    return tuple(found)

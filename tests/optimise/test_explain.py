@@ -6,11 +6,14 @@ import numpy as np
 import pytest
 from optimise.small_seasons import small_season
 
-from propsched.optimise.explain import best_elsewhere, scarce, why_not
+from propsched.optimise.explain import area_worth, best_elsewhere, why_not
 from propsched.optimise.lifting import lifted
 from propsched.optimise.problem import (
     NEVER,
     PPM,
+    Link,
+    Mode,
+    Period,
     Pinned,
     Problem,
     Solution,
@@ -216,10 +219,53 @@ def test_without_another_space_the_whole_worth_is_lost() -> None:
 
 def test_only_the_full_space_is_scarce_and_only_in_its_week() -> None:
     problem = _problem(*(_task(name, weight=9_000) for name in "abc"))
-    weeks = scarce(problem, solve(problem, gap=0.0))
-    assert weeks
-    assert {week.space for week in weeks} == {0}
-    assert all(week.first_day in (0, 7) for week in weeks)
+    worth = area_worth(problem, solve(problem, gap=0.0))
+    assert (worth[0] > 0).any()
+    assert not worth[1].any()
+    assert not worth[:, 14:].any()
+
+
+def _heated(cost: int) -> Problem:
+    """One space, in which the batch roots only if it is heated all the time."""
+    length = np.full((3, DAYS), NEVER, dtype=np.int16)
+    length[2] = 5
+    table = _table(
+        length=length,
+        success=np.full((3, DAYS), PPM, dtype=np.int32),
+        over_success=np.full((3, DAYS), -1, dtype=np.int32),
+        why=np.zeros((3, DAYS), dtype=np.uint8),
+    )
+    modes = (
+        Mode(name="heat off", variants=(0,)),
+        Mode(name="heat on", variants=(2,), cost=cost),
+    )
+    return replace(
+        _problem(_task("fig"), table=table),
+        space_of=np.array([0, 1, 0], dtype=np.int32),
+        periods=(Period(space=0, first=2, end=12, modes=modes),),
+    )
+
+
+def test_heat_that_costs_more_than_it_brings_is_the_reason() -> None:
+    problem = _heated(cost=12_000)
+    solution = solve(problem, gap=0.0)
+    assert not solution.routes
+    reason = why_not(problem, solution, 0)
+    assert (reason.kind, reason.text, reason.space) == ("mode", "heat on", 0)
+    assert (reason.short, reason.gain) == (12_000, 10_000)
+    assert (reason.first_day, reason.last_day) == (2, 11)
+
+
+def test_heat_that_brings_more_than_it_costs_is_on() -> None:
+    solution = solve(_heated(cost=4_000), gap=0.0)
+    assert (solution.worth, solution.modes) == (6_000, (1,))
+
+
+def test_a_linked_sowing_too_near_is_the_reason() -> None:
+    tasks = (_task("first"), _task("second", weight=5_000, earliest=9, latest=9))
+    problem = replace(_problem(*tasks), links=(Link(earlier=0, later=1, days=7),))
+    reason = why_not(problem, solve(problem, gap=0.0), 1)
+    assert reason.kind == "link"
 
 
 @pytest.mark.parametrize("seed", range(40))
