@@ -20,6 +20,8 @@ from propsched.optimise.problem import PPM, Problem, Task
 BITS = 12
 """Of a field, its guard included: more than all tasks together can take."""
 MOST = (1 << (BITS - 1)) - 1
+MOST_TRIED = 10_000
+"""Parts of plans after which a season is given up as too large."""
 
 
 class Way(NamedTuple):
@@ -271,6 +273,10 @@ def _most(undecided: list[_Open]) -> int:
     return most + sum(map(max, groups.values()))
 
 
+class TooManyWaysError(Exception):
+    """The season is too large to try everything."""
+
+
 class _Search:
     """Tries the ways of one task after the other, while there is hope."""
 
@@ -279,6 +285,7 @@ class _Search:
         modes = _Modes(problem)
         self.cost, self.others = cache(modes.cost), cache(modes.others)
         self.best: int | None = None
+        self.tried = 0
         groups = {
             task: i
             for i, split in enumerate(problem.splits)
@@ -289,8 +296,8 @@ class _Search:
         for b, task in enumerate(problem.tasks):
             mine = [way for way in ways(problem, b) if task.must or way.worth > 0]
             undecided.append(_Open(task.must, groups.get(b, -1), b in wholes, mine))
-        # Tasks that must be in first, then those with few ways.
-        undecided.sort(key=lambda task: (not task.must, len(task.ways)))
+        # Tasks that must be in first, then those of most worth.
+        undecided.sort(key=lambda task: (not task.must, -task.ways[0].worth if task.ways else 0))
         self._place(0, room, 0, undecided)
 
     def _hopeless(self, worth: int) -> bool:
@@ -305,6 +312,9 @@ class _Search:
         ]
 
     def _place(self, value: int, free: int, needs: int, undecided: list[_Open]) -> None:
+        self.tried += 1
+        if self.tried > MOST_TRIED:
+            raise TooManyWaysError
         cost = self.cost(needs)
         if cost is None or self._hopeless(value - cost + _most(undecided)):
             return
@@ -330,6 +340,13 @@ class _Search:
 
 
 def best_worth(problem: Problem) -> int | None:
-    """Worth of the best plan; None when the must tasks cannot all be placed."""
+    """
+    Worth of the best plan; None when the must tasks cannot all be placed.
+
+    Raises
+    ------
+    TooManyWaysError
+        The season is not small.
+    """
     best = _Search(problem).best
     return None if best is None else best + problem.constant

@@ -28,6 +28,15 @@ def _each_table(
     return replace(problem, profiles=profiles)
 
 
+def _longer_available(problem: Problem) -> Problem:
+    """From two days earlier on, and two days longer."""
+    tasks = tuple(
+        replace(task, earliest=task.earliest - 2, latest=task.latest + 2)
+        for task in problem.tasks
+    )
+    return replace(problem, tasks=tasks)
+
+
 def _unpinned(problem: Problem) -> Problem:
     """Without the pins of those that do not stand already."""
     tasks = tuple(
@@ -101,8 +110,8 @@ def _every_day_worked(problem: Problem) -> Problem:
 LIFTED: dict[str, Callable[[Problem], Problem]] = {
     "area": lambda p: replace(p, capacity=p.capacity + 100),
     "minutes": lambda p: replace(p, minutes=p.minutes + 100),
-    "availability": lambda p: _each_task(p, earliest=0, latest=p.days),
-    "waiting": lambda p: _each_table(p, lambda t: replace(t, wait=p.days)),
+    "availability": _longer_available,
+    "waiting": lambda p: _each_table(p, lambda t: replace(t, wait=t.wait + 2)),
     "gate": lambda p: _each_task(p, gate=0),
     "work days": _every_day_worked,
     "away": lambda p: replace(p, away=np.zeros(p.days, dtype=np.bool_)),

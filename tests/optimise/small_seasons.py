@@ -17,7 +17,7 @@ Ints = NDArray[np.int64]
 
 
 def _stage(
-    rng: np.random.Generator, warmth: Ints, *, may_stand_over: bool
+    rng: np.random.Generator, warmth: Ints, longest_wait: int, *, may_stand_over: bool
 ) -> StageTable:
     variants, days = warmth.shape
     warm = rng.integers(0, 3, variants)[:, None] + warmth
@@ -42,7 +42,7 @@ def _stage(
         length=length.astype(np.int16),
         success=np.minimum(PPM, success * (PPM // 10)).astype(np.int32),
         over_success=over.astype(np.int32),
-        wait=int(rng.integers(0, 3)),
+        wait=int(rng.integers(0, longest_wait + 1)),
         any_day=bool(rng.random() < 0.5),
         why=np.where(length < NEVER, 0, 4).astype(np.uint8),
     )
@@ -102,7 +102,7 @@ def _task(
     dated = rng.random() < 0.6
     wanted = int(rng.integers(days // 3, days))
     # Some that must be placed cost more than they bring, so late are they.
-    must = under_way or bool(rng.random() < 0.22)
+    must = under_way or bool(rng.random() < 0.25)
     hopeless = must and rng.random() < 0.5
     if hopeless:
         dated, wanted = True, 0
@@ -149,10 +149,12 @@ def small_season(seed: int) -> Problem:
     profiles = []
     for _ in range(2):
         over = bool(rng.random() < 0.5)
+        # With a longer wait in each of three stages there are too many ways to try.
+        stages, wait = ((1, 3), (2, 2), (3, 1))[rng.choice(3, p=(0.35, 0.53, 0.12))]
         profiles.append(
             tuple(
-                _stage(rng, plot.warmth, may_stand_over=over)
-                for _ in range(int(rng.choice((1, 2, 3), p=(0.35, 0.53, 0.12))))
+                _stage(rng, plot.warmth, wait, may_stand_over=over)
+                for _ in range(stages)
             )
         )
     tasks = []

@@ -42,13 +42,13 @@ def layout(rng: np.random.Generator, days: int) -> Layout:
     free = rng.permutation(spaces).tolist()
     if rng.random() < 0.6:
         plot.periods += _switched(rng, plot, free.pop())
-    if rng.random() < 0.5:
+    if rng.random() < 0.6:
         beds = 2 if len(free) > 1 and rng.random() < 0.4 else 1
         for _ in range(beds):
             plot.periods += (_bed(rng, plot, free.pop()),)
         most = sum(max(m.manure for m in p.modes) for p in plot.periods)
-        if rng.random() < 0.8:
-            plot.manure = int(rng.integers(1, most + 1))
+        if rng.random() < 0.9:
+            plot.manure = int(rng.integers(0, most))
     return _shuffled(rng, plot)
 
 
@@ -128,7 +128,7 @@ def linked(
         # Sown before all this; the other is sown after it.
         numbers.append(int(rng.integers(len(tasks))))
     else:
-        for again in range(int(rng.integers(1, 3))):
+        for again in range(int(rng.choice((1, 2), p=(0.7, 0.3)))):
             numbers.append(len(tasks))
             later = replace(
                 one,
@@ -149,7 +149,7 @@ def split(
 ) -> tuple[list[Task], tuple[Split, ...]]:
     """Some task may be raised in two halves."""
     able = [b for b, task in enumerate(tasks) if not (task.must or task.under_way)]
-    if not able or rng.random() < 0.4:
+    if not able or len(tasks) > 4 or rng.random() < 0.3:
         return tasks, ()
     whole = int(rng.choice(able))
     task = tasks[whole]
