@@ -1,6 +1,6 @@
 """A linear programme that grows: columns and rows are added, its basis is kept."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
 import highspy
 import numpy as np
@@ -8,6 +8,15 @@ from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
 Entries = Iterable[tuple[int, float]]
+
+
+SLICE = 500
+"""Steps of the simplex method between two looks whether to stop: some tenths of a
+second in the largest programmes.  Counted in steps, so that a solve can be repeated."""
+
+
+class StoppedError(Exception):
+    """It was told to stop before the optimum was found."""
 
 
 class _Quiet(highspy.Highs):
@@ -26,7 +35,14 @@ class Linear:
     before it runs.
     """
 
-    def __init__(self) -> None:
+    def __init__(self, stop: Callable[[], bool]) -> None:
+        """
+        Parameters
+        ----------
+        stop : callable
+            Whether to give up; asked now and then.
+        """
+        self._stop = stop
         self._solver = _Quiet()  # type: ignore[no-untyped-call]
         for name, value in (
             ("output_flag", False),
@@ -34,6 +50,7 @@ class Linear:
             ("parallel", "off"),
             ("solver", "simplex"),
             ("presolve", "off"),
+            ("simplex_iteration_limit", SLICE),
         ):
             self._solver.setOptionValue(name, value)
         self._solver.changeObjectiveSense(highspy.ObjSense.kMaximize)
@@ -76,22 +93,32 @@ class Linear:
 
         Raises
         ------
+        StoppedError
+            It was told to stop.
         RuntimeError
             There is none.
         """
         self._send()
-        self._solver.run()
-        status = self._solver.getModelStatus()
+        status = self._run()
         if status != highspy.HighsModelStatus.kOptimal:
+            # From nothing, in case only its basis was in the way.
             self._solver.clearSolver()
-            self._solver.run()
-            status = self._solver.getModelStatus()
+            status = self._run()
         if status != highspy.HighsModelStatus.kOptimal:
             raise RuntimeError(f"no optimum of shares: {status.name}")
         found = self._solver.getSolution()
         self.value = np.array(found.col_value)
         self.price = np.array(found.row_dual)
         self.worth = float(self._solver.getInfo().objective_function_value)
+
+    def _run(self) -> highspy.HighsModelStatus:
+        while True:
+            self._solver.run()
+            status = self._solver.getModelStatus()
+            if status != highspy.HighsModelStatus.kIterationLimit:
+                return status
+            if self._stop():
+                raise StoppedError
 
     def _send(self) -> None:
         """Columns first; what they have in new rows goes with those."""

@@ -5,6 +5,7 @@ Only limits that were ever overstepped become rows, a few at a time; the solver
 keeps its basis from one call to the next.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -39,15 +40,19 @@ class Shares:
 class Master:
     """Grows with the pool; ``solve`` adds what is new."""
 
-    def __init__(self, pool: Pool, penalty: float) -> None:
+    def __init__(
+        self, pool: Pool, penalty: float, stop: Callable[[], bool] = lambda: False
+    ) -> None:
         """
         Parameters
         ----------
         penalty : float
             Loss of not placing a must task; above anything its place can cost.
+        stop : callable
+            Whether to give up a solve.
         """
         self._pool = pool
-        self._linear = Linear()
+        self._linear = Linear(stop)
         self._columns = np.empty(0, dtype=np.int64)
         self._held: list[int] = []
         self._barred: set[int] = set()
@@ -118,6 +123,11 @@ class Master:
         ----------
         tighten : bool
             Look for further packing limits as well.
+
+        Raises
+        ------
+        StoppedError
+            It was told to stop.
         """
         self._add_columns()
         kinds: list[Lines | Packing] = [self._area, self._work, self._links]

@@ -8,6 +8,7 @@ from propsched.optimise import pace
 from propsched.optimise.bound import bound_at, exact_prices
 from propsched.optimise.choice import choose
 from propsched.optimise.dive import dive, settle
+from propsched.optimise.linear import StoppedError
 from propsched.optimise.listing import list_routes
 from propsched.optimise.master import Shares
 from propsched.optimise.must import place_all
@@ -31,8 +32,12 @@ class Run(State):
 
     def go(self) -> Solution:
         self._first_plan()
-        self._close_in()
-        self._finish()
+        try:
+            self._close_in()
+            self._finish()
+        except StoppedError:
+            pass  # what there is by then is the answer
+        self.seconds["total"] = self.clock.elapsed_s()
         return self.answer()
 
     def _first_plan(self) -> None:
@@ -143,7 +148,6 @@ class Run(State):
             if turn % pace.BETTER[0] == pace.BETTER[1]:
                 self._better(pace.SHORT_TRIES)
             turn += 1
-        self.seconds["total"] = self.clock.elapsed_s()
 
     def _settled(self) -> bool:
         """Whether every route that a better plan may hold is known, and the matter

@@ -41,7 +41,7 @@ class State:
         self.search = Search(problem, self.grid, asked.seed, self.clock.over)
         refuse_hopeless(problem, self.search)
         self.pool = Pool.empty(problem, self.grid)
-        self.master = Master(self.pool, float(self.search.penalty))
+        self.master = Master(self.pool, float(self.search.penalty), self.clock.over)
         self.plan = self.search.empty()
         self.best: list[Route] = []
         self.worth: int | None = None
