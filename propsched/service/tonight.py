@@ -129,6 +129,8 @@ def cautions(rows: Iterable[Risk], season: Season) -> tuple[str, ...]:
             f"Under a clear, still sky leaves are up to {CLEAR_K:g} °C colder than the "
             "air beside them: count that in for what stands in the open."
         )
+    if at & {"cold-frame", "hotbed", "glasshouse", "polytunnel", "propagator"}:
+        said.append("Shut lids and vents before the evening: the figures count on it.")
     if FLEECE in done:
         said.append(
             "Fleece holds off a degree at most, and on some still nights nothing: what "
