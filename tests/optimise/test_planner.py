@@ -91,7 +91,7 @@ def test_what_a_plan_does_can_be_pinned(seed: int) -> None:
 
 
 def test_nothing_to_plan_is_no_fault() -> None:
-    problem = replace(small_season(1), tasks=(), constant=-12)
+    problem = replace(small_season(1), tasks=(), links=(), splits=(), constant=-12)
     solution = solve(problem)
     assert (solution.worth, solution.status) == (-12, "nothing to plan")
     assert check(problem, solution) == ()
