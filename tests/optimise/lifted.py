@@ -129,6 +129,11 @@ LIFTED: dict[str, Callable[[Problem], Problem]] = {
     "one mode at a time": lambda p: replace(p, periods=()),
 }
 """The same season without one kind of limit."""
+WITHOUT: dict[str, Callable[[Problem], Problem]] = {
+    # Or it would be felt wherever their cost is.
+    "one mode at a time": free_modes,
+}
+"""What else is left out of the season it is held against."""
 NEVER_WORSE = tuple(kind for kind in LIFTED if kind not in ("work days", "pins"))
 """Of these the rest of the season stays as it was; but minutes count on a day once it
 is worked, and a pinned start is bound to no work day or availability."""

@@ -103,7 +103,7 @@ def _task(
     wanted = int(rng.integers(days // 3, days))
     # Some that must be placed cost more than they bring, so late are they.
     must = under_way or bool(rng.random() < 0.25)
-    hopeless = must and rng.random() < 0.5
+    hopeless = must and rng.random() < 0.65
     if hopeless:
         dated, wanted = True, 0
     return Task(
