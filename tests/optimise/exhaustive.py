@@ -173,7 +173,7 @@ def _begin(problem: Problem, task: Task) -> Iterator[int]:
             yield d
 
 
-class _Ways:
+class Ways:
     """Every way of a task, of those that take and need the same the best alone."""
 
     def __init__(self, problem: Problem, number: int) -> None:
@@ -188,13 +188,17 @@ class _Ways:
             for d in range(problem.days)
         }
         self.best: dict[tuple[int, int], int] = {}
+        self.left_out = False
+        """Some would need two modes of one period."""
         for d in _begin(problem, self.task):
             use = fields.tied(number, d)
             self._start(_Part(self.task.first_stage, d, -1, 0, 0, use, 0))
 
     def _keep(self, value: int, use: int, needs: int) -> None:
         key = use, needs
-        if value > self.best.get(key, value - 1) and not self.torn(needs):
+        if self.torn(needs):
+            self.left_out = True
+        elif value > self.best.get(key, value - 1):
             self.best[key] = value
 
     def _start(self, part: _Part) -> None:
@@ -246,7 +250,7 @@ class _Ways:
 
 def ways(problem: Problem, number: int) -> list[Way]:
     """Every way of a task, best first."""
-    best = _Ways(problem, number).best
+    best = Ways(problem, number).best
     return sorted((Way(worth, *key) for key, worth in best.items()), reverse=True)
 
 
@@ -297,7 +301,9 @@ class _Search:
             mine = [way for way in ways(problem, b) if task.must or way.worth > 0]
             undecided.append(_Open(task.must, groups.get(b, -1), b in wholes, mine))
         # Tasks that must be in first, then those of most worth.
-        undecided.sort(key=lambda task: (not task.must, -task.ways[0].worth if task.ways else 0))
+        undecided.sort(
+            key=lambda task: (not task.must, -task.ways[0].worth if task.ways else 0)
+        )
         self._place(0, room, 0, undecided)
 
     def _hopeless(self, worth: int) -> bool:
