@@ -44,6 +44,7 @@ def price_bound(problem: Problem, solution: Solution) -> int | str:
 def _free_beside(problem: Problem, task: Task) -> NDArray[np.int64]:
     """Area that others' fixed stays leave it on each day. (S, D)"""
     free = problem.capacity.copy()
+    moves = _moving_days(problem)
     for other in problem.tasks:
         if other is task or not (other.must and other.under_way):
             continue
@@ -55,11 +56,26 @@ def _free_beside(problem: Problem, task: Task) -> NDArray[np.int64]:
             days = pin.length
             if days is None:
                 days = min(int(length[v, pin.start]) for v in pin.variants)
-            # Until it is through it stands there in any plan.
-            last = pin.start + max(1, days)
+            # Until it is through and may move it stands there in any plan.
+            through = pin.start + max(1, days)
+            later = moves[moves >= through]
+            last = int(later[0]) if later.size else problem.days
             free[where.pop(), pin.start : last] -= other.area[pin.stage]
             break
     return free
+
+
+def _moving_days(problem: Problem) -> NDArray[np.int64]:
+    """Days on which plants may move, or a space be run another way, rising."""
+    moving = problem.work.copy()
+    if any(table.any_day for profile in problem.profiles for table in profile):
+        moving |= ~problem.away
+    days = [pin.start for task in problem.tasks for pin in task.pins]
+    days += [day for one in problem.periods for day in (one.first, one.end)]
+    for day in days:
+        if day is not None and 0 <= day < problem.days:
+            moving[day] = True
+    return np.flatnonzero(moving)
 
 
 def _stands_until(
