@@ -25,6 +25,8 @@ def moving_on(
     ground: Ground,
     pins: Iterable[Pin],
     change: Change,
+    *,
+    staying: frozenset[str] = frozenset(),
 ) -> tuple[tuple[Raised, ...], dict[Profile, tuple[StageGrowth, ...]]]:
     """
     The batches, the stage of those that can be moved now in two parts.
@@ -33,7 +35,8 @@ def moving_on(
     before a cold spell or before its space is out of use, if that is supposed); the
     second may stand anywhere, its length what is left of the stage there.  Not moved
     are plants in the row, weeks of chilling, what the grower has pinned, and what
-    stands under heat that the plan switches.
+    stands under heat that the plan switches.  What stands in a space that is out of
+    use has to leave it, but for batches that are ``staying``: they have nowhere to go.
 
     Returns
     -------
@@ -55,14 +58,27 @@ def moving_on(
         stages = (*needs[:k], first, rest, *needs[k + 1 :])
         two = replace(one, crop=replace(one.crop, stages=stages), moves_on=day)
         grown = growths[one.profile]
+        closed = one.batch.id not in staying and any(
+            out.space == state.space for out in change.without
+        )
         own[two.profile] = (
             *grown[:k],
             _until(grown[k]),
-            _rest(one, state, grown[k], ground, day, change),
+            _rest(one, state, grown[k], ground, day, closed=closed),
             *grown[k + 1 :],
         )
         found.append(two)
     return tuple(found), own
+
+
+def closed_days(ground: Ground, change: Change) -> tuple[tuple[str, int, int], ...]:
+    """Spaces out of use: day of the season from which, and first day after it."""
+    horizon, found = ground.season.horizon, []
+    for out in change.without:
+        first = ground.today_day if out.first is None else horizon.day(out.first)
+        last = ground.days - 1 if out.last is None else horizon.day(out.last)
+        found.append((out.space, max(0, first), min(ground.days, last + 1)))
+    return tuple(found)
 
 
 def _day(
@@ -124,7 +140,8 @@ def _rest(
     growth: StageGrowth,
     ground: Ground,
     day: int,
-    change: Change,
+    *,
+    closed: bool,
 ) -> StageGrowth:
     """
     The stage from that day on, in every variant; no other start is possible.
@@ -159,7 +176,7 @@ def _rest(
     why[here, at] = 0
     if lengths["booked"][here, at] == NOT_THROUGH and np.isnan(over[here, at]):
         over[here, at] = 0.0  # it stands there all the same
-    if any(out.space == state.space for out in change.without):
+    if closed:
         lengths["booked"][here, at], over[here, at] = NOT_THROUGH, np.nan
     return replace(
         growth,

@@ -21,10 +21,10 @@ from propsched.service.climate import Loaded, Warmth, load, warmth
 from propsched.service.events import Event, Step
 from propsched.service.ground import Ground
 from propsched.service.linked import begun_on, with_halves
-from propsched.service.onward import moving_on
+from propsched.service.onward import closed_days, moving_on
 from propsched.service.raised import Raised, raised
 from propsched.service.request import Request
-from propsched.service.stands import make_room
+from propsched.service.stands import keep_room, make_room
 
 Emit = Callable[[Event], None]
 
@@ -56,9 +56,12 @@ def prepare(
     cancel: Flag | None = None,
     *,
     change: Change = NOTHING,
+    staying: frozenset[str] = frozenset(),
 ) -> Prepared:
     """
     Read, simulate and grow a season, as it would be if a change came about.
+
+    Batches that are ``staying`` may stand on in a space that is out of use.
 
     Raises
     ------
@@ -117,7 +120,13 @@ def prepare(
             )
     gates = {one.batch.id: _gate(one.crop, climate, season) for one in batches}
     batches, own = moving_on(
-        batches, states, growths, ground, loaded.files.pins, change
+        batches,
+        states,
+        growths,
+        ground,
+        loaded.files.pins,
+        change,
+        staying=staying,
     )
     growths |= own
     clock.lap("grow")
@@ -134,6 +143,7 @@ def prepare(
         begun=begun_on(loaded.files.daybook, loaded.today),
     )
     problem, overfull = make_room(problem, season)
+    problem, nowhere = keep_room(problem, season, closed_days(ground, change), staying)
     names = {task.name for task in problem.tasks}
     clock.lap("assemble")
     return Prepared(
@@ -145,7 +155,7 @@ def prepare(
         problem=problem,
         states=states,
         gates=gates,
-        overfull=overfull,
+        overfull=(*overfull, *nowhere),
         change=change,
         seconds=clock.laps,
     )

@@ -118,21 +118,18 @@ def _replan(
     afresh: bool,
 ) -> Replanned:
     plain = prepare(request, emit, cancel, change=change)
-    ready = plain
-    if before is not None:
-        problem = keep_to(
-            plain.problem,
-            before,
-            plain.raised,
-            plain.loaded.season,
-            today=plain.loaded.today,
-        )
-        ready = replace(plain, problem=problem)
-    solution, ready = solved(request, ready, emit, cancel, least_limit_s=LIMIT_S)
+    ready = _near(plain, before)
+    solution, found = solved(request, ready, emit, cancel, least_limit_s=LIMIT_S)
+    staying = _nowhere_to_go(ready, found)
+    if staying and not cancel.is_set():
+        plain = prepare(request, emit, cancel, change=change, staying=staying)
+        ready = _near(plain, before)
+        solution, found = solved(request, ready, emit, cancel, least_limit_s=LIMIT_S)
+    ready = found
     outcome = write_out(request, ready, solution)
     if request.save:
         write_plan(request.folder, outcome.plan)
-    found = _differences(before, outcome.plan, ready, solution)
+    rows = _differences(before, outcome.plan, ready, solution)
     beside = None
     if afresh and before is not None and not cancel.is_set():
         beside = _afresh(request, plain, before, emit, cancel)
@@ -140,12 +137,40 @@ def _replan(
     return Replanned(
         outcome=outcome,
         before=before,
-        differences=found,
-        near=_beside(outcome.plan, found.changed_placements, found.kept_placements),
+        differences=rows,
+        near=_beside(outcome.plan, rows.changed_placements, rows.kept_placements),
         afresh=beside,
         to_note=to_note(change, ready.states, str(request.folder)),
         saved=request.save,
         notes=(*outcome.notes, *_unnoted(before, plain)),
+    )
+
+
+def _near(ready: Prepared, before: Plan | None) -> Prepared:
+    if before is None:
+        return ready
+    problem = keep_to(
+        ready.problem,
+        before,
+        ready.raised,
+        ready.loaded.season,
+        today=ready.loaded.today,
+    )
+    return replace(ready, problem=problem)
+
+
+def _nowhere_to_go(asked: Prepared, found: Prepared) -> frozenset[str]:
+    """Batches in a space out of use that were left standing for want of another."""
+    closed = {out.space for out in asked.change.without}
+    left = {
+        old.name
+        for old, new in zip(asked.problem.tasks, found.problem.tasks, strict=True)
+        if old.pins != new.pins
+    }
+    return frozenset(
+        name
+        for name, state in asked.states.items()
+        if name in left and state.space in closed
     )
 
 

@@ -1,5 +1,6 @@
 """What stands already stands: room for it, whatever the areas say."""
 
+from collections.abc import Collection, Iterable
 from dataclasses import replace
 from datetime import timedelta
 
@@ -39,6 +40,45 @@ def make_room(problem: Problem, season: Season) -> tuple[Problem, tuple[str, ...
             "what is done, and note it"
         )
     return replace(problem, capacity=np.maximum(problem.capacity, held)), tuple(found)
+
+
+def keep_room(
+    problem: Problem,
+    season: Season,
+    closed: Iterable[tuple[str, int, int]],
+    staying: Collection[str],
+) -> tuple[Problem, tuple[str, ...]]:
+    """
+    Room in spaces out of use for batches there that have nowhere else to go.
+
+    Parameters
+    ----------
+    closed : iterable of (space, first day, first day after)
+    staying : collection of str
+        Names of such batches.
+
+    Returns
+    -------
+    problem, and a sentence for each space that is not cleared.
+    """
+    capacity, found = problem.capacity.copy(), []
+    for space, first, end in closed:
+        s, names, area = problem.space_names.index(space), list[str](), 0
+        for task in problem.tasks:
+            at = under_way(task)
+            if at is None or task.name not in staying or not at.variants:
+                continue
+            if problem.space_of[at.variants[0]] == s:
+                names.append(task.name)
+                area += task.area[at.stage]
+        if names:
+            capacity[s, first:end] = np.maximum(capacity[s, first:end], area)
+            last = season.start + timedelta(days=end - 1)
+            found.append(
+                f"{space} cannot be cleared: no other space takes {', '.join(names)}; "
+                f"planned as if it stayed there (out of use to {last.day} {last:%B})"
+            )
+    return replace(problem, capacity=capacity), tuple(found)
 
 
 def under_way(task: Task) -> Pinned | None:

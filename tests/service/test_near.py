@@ -12,6 +12,7 @@ from propsched.domain.plan import Placement, Plan
 from propsched.domain.season import Weights
 from propsched.optimise.problem import (
     WORTH_SCALE,
+    Pinned,
     Problem,
     Route,
     Solution,
@@ -22,6 +23,7 @@ from propsched.optimise.problem import (
 from propsched.optimise.solve import solve
 from propsched.service.near import change_cost, keep_to
 from propsched.service.raised import Raised, raised
+from propsched.service.stands import keep_room
 
 FIRST = date(2026, 11, 1)
 DAYS = 60
@@ -198,3 +200,23 @@ def test_the_planner_leaves_it_where_more_is_to_be_had() -> None:
     assert start_stop.variant == 0
     assert (pot_up.variant, pot_up.start) == (0, 22)
     assert change_cost(near, found) == 1000
+
+
+def test_what_has_nowhere_else_to_go_keeps_its_room_in_a_closed_space() -> None:
+    """For as long as the space is out of use, and no more than it stands on."""
+    (task,) = problem("leek").tasks
+    here = Pinned(stage=0, variants=(1,), start=3, length=20)
+    standing = replace(task, under_way=True, must=True, pins=(here,))
+    free = np.full((2, DAYS), 100, np.int64)
+    free[1, 10:20] = 0
+    closed = problem("leek", tasks=(standing,), capacity=free)
+    kept, said = keep_room(closed, season(), [("frame", 10, 20)], {"leek"})
+    assert kept.capacity[1, 10:20].tolist() == [40] * 10
+    assert (kept.capacity[1, 20:] == 100).all()
+    assert said == (
+        "frame cannot be cleared: no other space takes leek; planned as if it stayed "
+        "there (out of use to 20 November)",
+    )
+    same, nothing = keep_room(closed, season(), [("frame", 10, 20)], ())
+    assert (same.capacity == free).all()
+    assert nothing == ()
