@@ -130,10 +130,13 @@ def lengths_by_rank(length: Ends, quantile: float) -> NDArray[np.int16]:
         Shape (V, M); the next higher of the ranks, so that a winter like the
         others but not among them keeps the promise as often as was asked.
     """
-    winters = length.shape[1]
-    rank = ceil(quantile * (winters - 1) - 1e-9)
     ranked = np.sort(length.astype(np.int16), axis=1)
-    return np.ascontiguousarray(ranked[:, rank])
+    return np.ascontiguousarray(ranked[:, rank_of(quantile, length.shape[1])])
+
+
+def rank_of(quantile: float, winters: int) -> int:
+    """Rank from 0 of the winter that stands for a share of them."""
+    return ceil(quantile * (winters - 1) - 1e-9)
 
 
 def _container(needs: Needs, start: Container | None) -> Container:

@@ -5,6 +5,7 @@ from itertools import pairwise
 from math import ceil
 
 import numpy as np
+from numpy.typing import NDArray
 
 from propsched.biology.climate import Climate
 from propsched.biology.development import lengths_by_rank
@@ -12,6 +13,45 @@ from propsched.biology.growth import NOT_THROUGH
 from propsched.biology.response import progress_for
 from propsched.biology.stay import first_reaching
 from propsched.domain.crop import Needs
+
+
+def each_winter(
+    climate: Climate, needs: Needs, stays: Sequence[tuple[int, int]]
+) -> NDArray[np.int64]:
+    """
+    Day by which a stage is through, in every winter.
+
+    Parameters
+    ----------
+    needs : Needs
+        Of a stage without weeks of chilling, which have their own order.
+    stays : sequence of (variant, day)
+        Where it stood and from which day, in order; it is still in the last one.
+
+    Returns
+    -------
+    array
+        Shape (K,); day of the simulation, at least the day after the last move,
+        N + 1 where it is not through within the days known.
+
+    Notes
+    -----
+    Half of the plants have to be through.  Development made in each space is
+    added up.
+    """
+    first, (variant, here) = stays[0][1], stays[-1]
+    n = climate.days
+    end = np.full(climate.shape[1], first, dtype=np.int64)
+    if needs.sum_c_d > 0:
+        done = climate.progress(needs)
+        made = np.zeros(climate.shape[1])
+        for (v, since), (_, until) in pairwise(stays):
+            made += done[v, :, until] - done[v, :, since]
+        target = done[variant, :, here] + progress_for(0.5, needs.spread) - made
+        rows = done[variant : variant + 1]
+        end = first_reaching(rows, np.maximum(target, 0.0)[None, :, None])[0, :, 0]
+    end = np.maximum(end, max(here + 1, first + max(1, ceil(needs.days))))
+    return np.where(end > n, n + 1, end)
 
 
 def through_after(
@@ -39,23 +79,11 @@ def through_after(
 
     Notes
     -----
-    Half of the plants have to be through.  Development made in each space is
-    added up.  Weeks of chilling, which have their own order, are counted from
-    the last move only: that errs on the late side.
+    As of ``each_winter``.  Weeks of chilling, which have their own order, are
+    counted from the last move only: that errs on the late side.
     """
-    first, (variant, here) = stays[0][1], stays[-1]
     if needs.stage == "chill":
         return NOT_THROUGH
-    n = climate.days
-    end = np.full(climate.shape[1], first, dtype=np.int64)
-    if needs.sum_c_d > 0:
-        done = climate.progress(needs)
-        made = np.zeros(climate.shape[1])
-        for (v, since), (_, until) in pairwise(stays):
-            made += done[v, :, until] - done[v, :, since]
-        target = done[variant, :, here] + progress_for(0.5, needs.spread) - made
-        rows = done[variant : variant + 1]
-        end = first_reaching(rows, np.maximum(target, 0.0)[None, :, None])[0, :, 0]
-    end = np.maximum(end, max(here + 1, first + max(1, ceil(needs.days))))
-    length = np.where(end > n, NOT_THROUGH, end)[None, :, None]
+    end = each_winter(climate, needs, stays)
+    length = np.where(end > climate.days, NOT_THROUGH, end)[None, :, None]
     return int(lengths_by_rank(length, quantile)[0, 0])

@@ -21,7 +21,8 @@ class Placement:
     end: date
     """First day the space is free again, as booked."""
     end_latest: date
-    """Last day it may stay: through as booked, and no longer than it can wait."""
+    """Day by which it has left in the booked share of the winters, never before
+    ``end``."""
     root_mean_c: float
     area_m2: float
     containers: int
@@ -37,9 +38,9 @@ class BatchPlan:
 
     batch: str
     ready: date | None
-    """Median over the winters; None: stands over."""
+    """Day by which half of the winters have it ready; None: stands over."""
     ready_latest: date | None
-    """As booked."""
+    """Day by which the booked share of the winters has it ready."""
     wanted_by: date | None
     plants_expected: float
     cost: float

@@ -22,6 +22,7 @@ from propsched.service.change import told
 from propsched.service.events import Finished, Improved, Outcome, Step
 from propsched.service.prepare import Emit, Prepared, prepare
 from propsched.service.reasons import pins_told, why_here, why_not_placed
+from propsched.service.rehearse import rehearse
 from propsched.service.request import Request
 from propsched.service.stands import leave_standing
 from propsched.service.trouble import warnings
@@ -143,6 +144,7 @@ def _solved(
 def write_out(request: Request, ready: Prepared, solution: Solution) -> Outcome:
     """The solver's answer as a plan in dates, plants and money."""
     season, ground = ready.loaded.season, ready.ground
+    walks = rehearse(ground, ready.problem, solution, ready.raised, ready.states)
     out = written.Written(
         ground=ground,
         problem=ready.problem,
@@ -150,6 +152,7 @@ def write_out(request: Request, ready: Prepared, solution: Solution) -> Outcome:
         raised=ready.raised,
         growths=ready.growths,
         states=ready.states,
+        walks={walk.route.task: walk for walk in walks},
     )
     used = written.used(out)
     states = chosen.chosen_states(ground, ready.problem, solution)

@@ -1,7 +1,7 @@
 """The planner's routes written out as a plan in dates, plants and money."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 from importlib.metadata import PackageNotFoundError, version
 
@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from propsched.advice.state import BatchState
+from propsched.biology.development import rank_of
 from propsched.biology.growth import NOT_THROUGH, StageGrowth
 from propsched.domain.container import TRAY_M2
 from propsched.domain.plan import (
@@ -38,6 +39,7 @@ from propsched.service.chosen import (
 from propsched.service.ground import Ground
 from propsched.service.near import all_kept, change_cost, kept_value
 from propsched.service.raised import Raised
+from propsched.service.rehearse import Walk
 from propsched.service.tasks import counted
 from propsched.service.underway import through
 
@@ -56,6 +58,8 @@ class Written:
     growths: Mapping[tuple[str, str, str], tuple[StageGrowth, ...]]
     states: Mapping[str, BatchState]
     """Batches under way."""
+    walks: Mapping[int, Walk] = field(default_factory=dict)
+    """Each task's way in every winter; without it dates are told as booked."""
 
     @property
     def first(self) -> date:
@@ -76,16 +80,12 @@ class Written:
 def placements(out: Written) -> tuple[Placement, ...]:
     """Every stage of every route, in order of day and batch."""
     found = []
-    last_day = out.problem.days - 1
     for route in out.solution.routes:
         one = out.raised[route.task]
         task = out.problem.tasks[route.task]
         for stop, begins, moved in _told_stops(route, one):
             needs = one.crop.stages[stop.stage]
             plants, _ = counted(one, out.states.get(one.batch.id))
-            last = out.problem.stages(task)[stop.stage].wait + _through(
-                out, route, stop, quantile=out.ground.season.weights.quantile
-            )
             found.append(
                 Placement(
                     batch=one.batch.id,
@@ -95,9 +95,7 @@ def placements(out: Written) -> tuple[Placement, ...]:
                     space=out.space(stop.variant),
                     start=out.date(begins),
                     end=out.date(stop.end),
-                    end_latest=out.date(
-                        stop.end if route.over else max(stop.end, min(last, last_day))
-                    ),
+                    end_latest=out.date(_leaves(out, route, stop)),
                     root_mean_c=round(
                         _root_mean(out, stop.variant, begins, stop.end), 1
                     ),
@@ -172,10 +170,29 @@ def batches(out: Written, reasons: Mapping[int, str]) -> tuple[BatchPlan, ...]:
 
 
 def _ready(out: Written, route: Route) -> tuple[int, int]:
-    """Days on which it is ready: median over the winters, and as booked."""
+    """Days on which half of the winters, and the share booked, have it ready."""
+    walk, booked = out.walks.get(route.task), out.ground.season.weights.quantile
+    if walk is not None:
+        half, most = (_by_rank(out, walk.ready, rank) for rank in (MEDIAN, booked))
+        return half, most
     task, last = out.problem.tasks[route.task], route.stops[-1]
     median = _through(out, route, last, quantile=MEDIAN)
     return min(max(median, task.gate, out.ground.today_day), last.end), last.end
+
+
+def _leaves(out: Written, route: Route, stop: Stop) -> int:
+    """Day by which the share booked of the winters has it moved on."""
+    walk, last = out.walks.get(route.task), stop is route.stops[-1]
+    if walk is None or (route.over and last):
+        return stop.end
+    days = walk.leaves[route.stops.index(stop)]
+    return max(stop.end, _by_rank(out, days, out.ground.season.weights.quantile))
+
+
+def _by_rank(out: Written, days: NDArray[np.int64], quantile: float) -> int:
+    """The day, no later than the last that is simulated."""
+    known = out.ground.zone.horizon.days - out.ground.offset
+    return min(int(np.sort(days)[rank_of(quantile, days.size)]), known)
 
 
 def _through(out: Written, route: Route, stop: Stop, *, quantile: float) -> int:

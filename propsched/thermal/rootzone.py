@@ -1,6 +1,6 @@
 """What the thermal model hands on: temperatures of every variant, winter, hour."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 import numpy as np
@@ -66,3 +66,25 @@ def followed(
         return np.asarray(hourly[int(rows[0]) if rows.size else 0])
     hours = np.arange(hourly.shape[-1])
     return np.ascontiguousarray(hourly[np.repeat(rows, 24), :, hours].T)
+
+
+def along(zone: RootZone, rows: NDArray[np.int64]) -> RootZone:
+    """One variant made of those that ``rows`` names day by day, shape (N,)."""
+    if not rows.size or (rows == rows[0]).all():
+        v = int(rows[0]) if rows.size else 0
+        root_c, air_c = zone.root_c[v : v + 1], zone.air_c[v : v + 1]
+        light_mol, kwh = zone.light_mol[v : v + 1], zone.kwh[v : v + 1]
+    else:
+        v, day = int(rows[0]), np.arange(rows.size)
+        root_c = followed(zone.root_c, rows)[None]
+        air_c = followed(zone.air_c, rows)[None]
+        light_mol = np.ascontiguousarray(zone.light_mol[rows, :, day].T)[None]
+        kwh = np.ascontiguousarray(zone.kwh[rows, :, day].T)[None]
+    return replace(
+        zone,
+        variants=zone.variants[v : v + 1],
+        root_c=root_c,
+        air_c=air_c,
+        light_mol=light_mol,
+        kwh=kwh,
+    )
