@@ -19,6 +19,7 @@ COMMANDS = {
     "plan": "Plan the season: what stands where, and when.",
     "replan": "Plan again, near the plan in force.",
     "whatif": "Try a change: a cold snap, a loss, a delay, a space out of use.",
+    "suppose": "What more room, another bench or an earlier hotbed would be worth.",
     "tonight": "What is at risk on the next nights, and what helps.",
     "compare": "Is one space warmer than another, by their readings?",
     "jobs": "What to do in the next days.",

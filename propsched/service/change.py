@@ -12,6 +12,7 @@ from propsched.domain.season import Season
 from propsched.domain.space import Reserved, Space
 from propsched.errors import PropschedError, UnknownNameError
 from propsched.service.climate import Loaded
+from propsched.service.garden import Rebuilt, rebuilt, rebuilt_told
 from propsched.service.raised import Raised
 from propsched.service.reasons import spoken
 from propsched.thermal.snap import Spell
@@ -54,9 +55,11 @@ class Change:
     lost: tuple[Lost, ...] = ()
     late: tuple[Late, ...] = ()
     without: tuple[Without, ...] = ()
+    garden: tuple[Rebuilt, ...] = ()
+    """What of the garden is otherwise: room, beds, set points."""
 
     def __bool__(self) -> bool:
-        return bool(self.cold or self.lost or self.late or self.without)
+        return bool(self.cold or self.lost or self.late or self.without or self.garden)
 
 
 NOTHING = Change()
@@ -77,7 +80,8 @@ def supposed(
     PropschedError
         If it cannot be: days that are over, more lost than there are.
     """
-    season, today = loaded.season, loaded.today
+    today = loaded.today
+    season = rebuilt(loaded.season, change.garden, today)
     names = [batch.id for batch in expand(loaded.files.batches)]
     named = [one.batch for one in change.lost] + [one.batch for one in change.late]
     for name in named:
@@ -231,7 +235,7 @@ def told(change: Change) -> tuple[str, ...]:
         since = "" if out.first is None else f" from {spoken(out.first)}"
         until = "" if out.last is None else f" to {spoken(out.last)}"
         said.append(f"{out.space} out of use{since}{until}")
-    return tuple(said)
+    return (*said, *rebuilt_told(change.garden))
 
 
 def to_note(
