@@ -172,7 +172,9 @@ class Run(State):
 
     def _settle(self, *, shake: bool) -> None:
         """Run spaces as the linear programme would sooner have it, and plan."""
-        plan = self.search.empty()
+        # What must be placed stays possible: it has its way in these modes at least.
+        must = [r for r in self.best if self.problem.tasks[r.task].must]
+        plan = self.search.rebuild(must)
         rng = self.search.rng if shake else None
         share = self.master.solve(tighten=False).mode
         while settle(plan, share, rng):
