@@ -1,123 +1,152 @@
 """
 How good, how soon: the planner beside its rivals on invented seasons.
 
-    python -m benchmarks.planner [--time-limit S] [--seed N] [--rivals] [SIZE ...]
+    python tests/benchmarks/planner.py --table [--rows 1,3] [--long]
+    python tests/benchmarks/planner.py [--time-limit S] [--seed N] [--rivals] SIZE ...
 
-from the tests folder; a size is batches×spaces, such as 60x8, with w for moves at
-weekends only, h for two spaces heated by the week and a bed whose making up is open,
-and the fullness after a colon: 60x8w:0.7.
+The first prints the whole table, in less than 25 minutes; rows are counted from 1.
+A size is batches×spaces, such as 60x8, with w for moves at weekends only, h for two
+spaces heated by the week and a bed whose making up is open, and the fullness after a
+colon: 60x8w:0.7.
+
+Each method runs by itself, in a process of its own, with two threads and the same
+time; the time it takes to write down a model counts, inventing the season and
+checking the plan do not.  Rivals that take one are given the planner's own first
+plan to start from.
 """
 
 import argparse
 import os
-import re
 import sys
 import time
+from dataclasses import dataclass, replace
 from pathlib import Path
-
-import numpy as np
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
-from benchmarks.rivals import RivalPlan, highs, rule_of_thumb
-from benchmarks.seasons import Invented, invented_season
+from benchmarks.cases import Case
+from benchmarks.methods import METHODS
+from benchmarks.shown import print_beside, print_head, print_trials
+from benchmarks.trial import Trial, run_trial
 
-from propsched.optimise.check import check
-from propsched.optimise.problem import Solution
-from propsched.optimise.progress import Progress
-from propsched.optimise.solve import solve
+from propsched.optimise.problem import WORTH_SCALE
 
+PLANNER, *RIVALS = METHODS
 SIZES = ("20x6", "60x8", "60x8w", "60x8h", "60x8wh", "200x12")
 
 
-def season(size: str, seed: int) -> Invented:
-    """The season a size stands for."""
-    found = re.fullmatch(r"(\d+)x(\d+)(w?)(h?)(?::([\d.]+))?", size)
-    if found is None:
-        raise SystemExit(f"{size}: a size is batches×spaces, such as 60x8 or 60x8w:0.7")
-    batches, spaces, weekends, switched, fullness = found.groups()
-    return invented_season(
-        int(batches),
-        int(spaces),
-        seed=seed,
-        weekends=bool(weekends),
-        switched=bool(switched),
-        fullness=float(fullness or 0.5),
+@dataclass(frozen=True)
+class Row:
+    """A season of the table, the time each method has, and what must be reached."""
+
+    size: str
+    limit_s: float
+    must: str
+    snap: bool = False
+    rival_s: float | None = None
+    """Less time for the rivals, where all of them together would take too long."""
+
+
+TABLE = (
+    Row("60x8", 10.0, "first plan 1 s; 0.2 % in 10 s"),
+    Row("60x8h", 60.0, "first plan 2 s; 1 % in 60 s"),
+    Row("200x12", 45.0, "first plan 2 s; 0.5 % in 45 s"),
+    Row("600x20w", 120.0, "first plan 5 s; 1 % in 120 s"),
+    Row("2000x30w", 360.0, "first plan 15 s; 5 % in 600 s", rival_s=90.0),
+    Row("60x8", 5.0, "0.5 % in 5 s", snap=True),
+)
+LONG_S = 600.0
+FULLNESS, FULL_SEEDS, FULL_S = (0.3, 0.5, 0.7), (1, 2, 3), 10.0
+BEFORE_S, BEFORE_GAP = 20.0, 0.002
+"""For the plan that was in force before a snap."""
+
+
+def run_row(row: Row, seed: int, gap: float, *, rivals: bool, clock: float) -> None:
+    """All methods on one season."""
+    case = Case(row.size, seed)
+    name = row.size
+    if row.snap:
+        name += " after a snap"
+        before = run_trial(PLANNER, case, BEFORE_S, BEFORE_GAP, None)
+        if before.final is None:
+            print(f"{name}: no plan before it; {before.note}")
+            return
+        case = replace(case, old=before.final.routes)
+    took = time.perf_counter() - clock
+    print(f"\n{name}, {row.limit_s:g} s a method (must: {row.must}; {took:.0f} s gone)")
+    print_head()
+    ours = run_trial(PLANNER, case, row.limit_s, gap, None)
+    trials = [ours]
+    if rivals:
+        limit_s = row.rival_s or row.limit_s
+        for method in RIVALS:
+            trials.append(run_trial(method, case, limit_s, gap, ours.first))
+    print_trials(name, trials)
+    if rivals:
+        print_beside(trials)
+
+
+def run_fullness(gap: float) -> None:
+    """How full the spaces are decides the gap: the planner alone, three seeds each."""
+    print(
+        f"\n60x8 by fullness and seed, {FULL_S:g} s each, the planner alone: gap in %"
     )
+    print("  fullness  " + "".join(f"{f'seed {seed}':>12}" for seed in FULL_SEEDS))
+    for fullness in FULLNESS:
+        cells = []
+        for seed in FULL_SEEDS:
+            case = Case(f"60x8:{fullness}", seed)
+            cells.append(_cell(run_trial(PLANNER, case, FULL_S, gap, None)))
+        print(f"  {fullness:<10}" + "".join(f"{cell:>12}" for cell in cells))
 
 
-def _planner(invented: Invented, limit_s: float, gap: float) -> None:
-    problem = invented.problem
-    told: list[Progress] = []
-    began = time.perf_counter()
-    solution = solve(problem, time_limit_s=limit_s, gap=gap, emit=told.append)
-    seconds = time.perf_counter() - began
-    faults = check(problem, solution)
-    first = told[0]
-    _line(
-        "routes",
-        solution.worth,
-        solution.bound,
-        seconds,
-        f"first {first.worth / 1e4:.2f} after {first.elapsed_s:.2f} s, bound after "
-        f"{solution.seconds.get('bound', 0.0):.2f} s, {len(solution.routes)} placed, "
-        + (f"FAULTS: {faults}" if faults else "checked"),
-    )
-
-
-def _line(
-    name: str, worth: float | None, bound: float | None, seconds: float, note: str
-) -> None:
-    shown = "–" if worth is None else f"{worth / 1e4:.3f}"
-    limit = "–" if bound is None or not np.isfinite(bound) else f"{bound / 1e4:.3f}"
-    gap = "–"
-    if worth is not None and bound is not None and np.isfinite(bound):
-        gap = f"{100 * (bound - worth) / max(1e4, abs(bound)):.2f} %"
-    print(f"  {name:14} {shown:>10} {limit:>10} {gap:>9} {seconds:8.2f} s  {note}")
-
-
-def _rivals(invented: Invented, limit_s: float, gap: float) -> None:
-    problem = invented.problem
-    thumb = rule_of_thumb(problem, invented.warmth)
-    _line("rule of thumb", thumb.worth, None, thumb.seconds, _checked(invented, thumb))
-    mip = highs(problem, limit_s, gap, threads=2)
-    _line("HiGHS MIP", mip.worth, mip.bound, mip.seconds, "")
-
-
-def _checked(invented: Invented, plan: RivalPlan) -> str:
-    """The plan past the same checker, with no prices and so no bound of its own."""
-    problem = invented.problem
-    solution = Solution(
-        routes=plan.routes,
-        worth=int(plan.worth or 0),
-        bound=2**60,
-        status="time limit",
-        area_price=np.zeros(problem.capacity.shape),
-        minute_price=np.zeros(problem.days),
-    )
-    faults = [fault for fault in check(problem, solution) if "bound" not in fault]
-    return f"{len(plan.routes)} placed, " + (
-        f"FAULTS: {faults}" if faults else "checked"
-    )
+def _cell(trial: Trial) -> str:
+    if trial.worth is None or trial.bound is None:
+        return "–"
+    gap = (trial.bound - trial.worth) / max(WORTH_SCALE, abs(trial.bound))
+    return f"{100 * gap:.2f}" + (" FAULTS" if trial.faults else "")
 
 
 def main() -> None:
-    parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("sizes", nargs="*", default=list(SIZES))
-    parser.add_argument("--time-limit", type=float, default=10.0)
+    parser = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
+    parser.add_argument("sizes", nargs="*", default=list(SIZES), metavar="SIZE")
+    parser.add_argument("--table", action="store_true", help="the whole table")
+    parser.add_argument(
+        "--rows", default="", help=f"of it, 1 to {len(TABLE) + 1}: the last by fullness"
+    )
+    parser.add_argument(
+        "--long",
+        action="store_true",
+        help="ten minutes a method for the nursery; about an hour in all",
+    )
+    parser.add_argument("--time-limit", type=float, help="for every row or size")
     parser.add_argument("--gap", type=float, default=0.0005)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--rivals", action="store_true")
     asked = parser.parse_args()
+    clock = time.perf_counter()
     print(f"{os.cpu_count()} processors, load {os.getloadavg()[0]:.1f}")
-    print(f"  {'':14} {'worth':>10} {'bound':>10} {'gap':>9} {'time':>10}")
-    for size in asked.sizes:
-        invented = season(size, asked.seed)
-        print(f"{size}: {invented.problem.days} days")
-        _planner(invented, asked.time_limit, asked.gap)
-        if asked.rivals:
-            _rivals(invented, asked.time_limit, asked.gap)
+    if not asked.table:
+        limit_s = asked.time_limit or 10.0
+        for size in asked.sizes:
+            row = Row(size, limit_s, "–")
+            run_row(row, asked.seed, asked.gap, rivals=asked.rivals, clock=clock)
+        return
+    rows = {int(n) for n in asked.rows.split(",") if n} or set(range(1, 9))
+    for number, row in enumerate(TABLE, 1):
+        if number not in rows:
+            continue
+        if asked.long and row.rival_s:
+            row = replace(row, limit_s=LONG_S, rival_s=None)
+        if asked.time_limit:
+            row = replace(row, limit_s=asked.time_limit, rival_s=None)
+        run_row(row, asked.seed, asked.gap, rivals=True, clock=clock)
+    if len(TABLE) + 1 in rows:
+        run_fullness(asked.gap)
+    print(f"\n{time.perf_counter() - clock:.0f} s in all")
 
 
 if __name__ == "__main__":

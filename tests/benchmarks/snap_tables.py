@@ -42,7 +42,7 @@ def snap() -> Iterator[None]:
         seasons._warmth = plain
 
 
-def near(problem: Problem, plan: Solution) -> Problem:
+def near(problem: Problem, routes: tuple[Route, ...]) -> Problem:
     """The problem in which each difference from the plan costs."""
     kept: dict[int, tuple[Kept, ...]] = {
         route.task: tuple(
@@ -55,7 +55,7 @@ def near(problem: Problem, plan: Solution) -> Problem:
             )
             for stop in route.stops
         )
-        for route in plan.routes
+        for route in routes
     }
     tasks = tuple(
         replace(task, kept=kept.get(b, ())) for b, task in enumerate(problem.tasks)
@@ -107,7 +107,10 @@ def main() -> None:
         plan = solve(first, seed=0, time_limit_s=20, gap=0.002)
         with snap():
             cold = seasons.invented_season(60, 8, seed=seed).problem
-        for name, problem in (("near", near(cold, plan)), ("from nothing", cold)):
+        for name, problem in (
+            ("near", near(cold, plan.routes)),
+            ("from nothing", cold),
+        ):
             found = solve(problem, seed=0, time_limit_s=told.seconds, gap=0.0)
             faults = check(problem, found)
             assert not faults, faults

@@ -12,17 +12,18 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 import numpy as np
+from benchmarks.valued import valued
 from numpy.typing import NDArray
 
 from propsched.optimise.problem import (
     NEVER,
+    Mode,
+    Period,
     Pinned,
     Problem,
     Route,
     Stop,
     Task,
-    loss,
-    over_loss,
 )
 
 TRIES = 200
@@ -34,17 +35,29 @@ class Bench:
     """Area and minutes left, by day."""
 
     problem: Problem
+    modes: tuple[int, ...]
+    """Of each period the mode chosen."""
+    open: NDArray[np.bool_] = field(init=False)
+    """Where the modes let something stand. (V, D)"""
     area: NDArray[np.int64] = field(init=False)
     minutes: NDArray[np.int64] = field(init=False)
 
     def __post_init__(self) -> None:
+        self.open = np.ones(
+            (self.problem.space_of.size, self.problem.days), dtype=np.bool_
+        )
+        for period, mode in zip(self.problem.periods, self.modes, strict=True):
+            days = slice(period.first, period.end)
+            self.open[self.problem.space_of == period.space, days] = False
+            self.open[list(period.modes[mode].variants), days] = True
         self.area = self.problem.capacity.copy()
         self.minutes = np.where(self.problem.work, self.problem.minutes, 10**9)
 
     def holds(self, stop: Stop, task: Task) -> bool:
         space = self.problem.space_of[stop.variant]
         free = self.area[space, stop.start : stop.end]
-        return bool((free >= task.area[stop.stage]).all())
+        stands = self.open[stop.variant, stop.start : stop.end]
+        return bool((free >= task.area[stop.stage]).all() and stands.all())
 
     def take(self, task: Task, route: Route) -> None:
         for stop in route.stops:
@@ -56,7 +69,9 @@ class Bench:
             self.minutes[route.stops[-1].end] -= task.minutes[-1]
 
 
-def rule_of_thumb(problem: Problem, warmth: NDArray[np.float64]) -> tuple[Route, ...]:
+def rule_of_thumb(
+    problem: Problem, warmth: NDArray[np.float64], modes: tuple[int, ...] = ()
+) -> tuple[Route, ...]:
     """
     The better of two whole plans by the rule of thumb.
 
@@ -64,17 +79,88 @@ def rule_of_thumb(problem: Problem, warmth: NDArray[np.float64]) -> tuple[Route,
     ----------
     warmth : array of shape (V, D)
         Root-zone temperature by variant and day. [°C]
+    modes : tuple of int
+        How each space is run in each period; see ``usual_modes``.
     """
     return max(
-        (_grower(problem, warmth, late=late) for late in (False, True)),
+        (_grower(problem, warmth, modes, late=late) for late in (False, True)),
         key=lambda routes: sum(route.value for route in routes),
     )
 
 
+def usual_modes(problem: Problem, warmth: NDArray[np.float64]) -> tuple[int, ...]:
+    """
+    How a grower runs spaces: heat always on, the bed made up when most can use it.
+
+    Of the modes of a period the warmest; where modes differ by when they begin to
+    serve, as a bed's do, the one whose first usable day lies in the sowing time of
+    most batches, of several the earliest.
+    """
+    return tuple(
+        max(
+            range(len(period.modes)),
+            key=lambda m: _liked(problem, warmth, period, period.modes[m]),
+        )
+        for period in problem.periods
+    )
+
+
+def _liked(
+    problem: Problem, warmth: NDArray[np.float64], period: Period, mode: Mode
+) -> tuple[float, ...]:
+    if not mode.variants:
+        return (-1.0, 0.0, 0.0)
+    days = slice(period.first, period.end)
+    begins = min(_first_used(problem, v, period) for v in mode.variants)
+    in_time = sum(
+        task.earliest <= begins <= task.latest and not task.under_way
+        for task in problem.tasks
+    )
+    warm = float(warmth[list(mode.variants), days].mean(axis=1).max())
+    if begins == period.first:
+        return (float(len(problem.tasks)), warm, 0.0)
+    return (float(in_time), -float(begins), warm)
+
+
+def _first_used(problem: Problem, v: int, period: Period) -> int:
+    """First day of a period on which any stage of any crop may start there."""
+    lengths = np.array(
+        [
+            table.length[v, period.first : period.end] < NEVER
+            for stages in problem.profiles
+            for table in stages
+        ]
+    )
+    used = np.flatnonzero(lengths.any(axis=0))
+    return period.first + int(used[0]) if used.size else problem.days
+
+
+def lit(
+    problem: Problem, routes: tuple[Route, ...], modes: tuple[int, ...]
+) -> tuple[int, ...]:
+    """The same, with the cheapest mode wherever nothing stood in a period."""
+    found = []
+    for period, mode in zip(problem.periods, modes, strict=True):
+        used = any(
+            problem.space_of[stop.variant] == period.space
+            and stop.start < period.end
+            and period.first < stop.end
+            for route in routes
+            for stop in route.stops
+        )
+        costs = [one.cost for one in period.modes]
+        found.append(mode if used else costs.index(min(costs)))
+    return tuple(found)
+
+
 def _grower(
-    problem: Problem, warmth: NDArray[np.float64], *, late: bool
+    problem: Problem,
+    warmth: NDArray[np.float64],
+    modes: tuple[int, ...],
+    *,
+    late: bool,
 ) -> tuple[Route, ...]:
-    bench, routes = Bench(problem), []
+    bench, routes = Bench(problem, modes), []
     tasks = problem.tasks
     order = sorted(
         range(len(tasks)),
@@ -145,7 +231,7 @@ def _walk(
     way = onward(task.first_stage, d, [])
     if way is None:
         return None
-    return _valued(problem, b, way, over=way[-1].end == problem.days)
+    return valued(problem, b, way, over=way[-1].end == problem.days)
 
 
 def _choices(
@@ -201,27 +287,3 @@ def _leaving(problem: Problem, task: Task, stage: int, v: int, d: int) -> list[i
     first = max(d + length, gate)
     stop = min(problem.days, d + length + table.wait + 1)
     return [e for e in range(first, stop) if free[e]]
-
-
-def _valued(problem: Problem, b: int, stops: list[Stop], *, over: bool) -> Route:
-    task = problem.tasks[b]
-    tables = problem.stages(task)
-    value = task.over_weight if over else task.weight
-    for i, stop in enumerate(stops):
-        table, at = tables[stop.stage], (stop.variant, stop.start)
-        if not over:
-            value -= int(loss(task, stop.stage, table.success[at]))
-        elif stop is stops[-1]:
-            value -= int(over_loss(task, stop.stage, table.over_success[at]))
-        else:
-            value -= int(over_loss(task, stop.stage, table.success[at]))
-        before = stops[i - 1].variant if i else stop.variant
-        moved = problem.space_of[stop.variant] != problem.space_of[before]
-        value -= problem.move_cost * int(moved)
-    if not over:
-        out = stops[-1].end
-        if task.wanted_by is not None:
-            value -= task.late_per_day * max(0, out - task.wanted_by)
-        if task.wanted_from is not None:
-            value -= task.early_per_day * max(0, task.wanted_from - out)
-    return Route(b, tuple(stops), over, value)
