@@ -12,7 +12,7 @@ from propsched.report.words import clean, day_text, degrees
 from propsched.service.explanation import ExplainAnswer, Flow, SpaceExplained
 from propsched.thermal import bed_outlook as bed_
 from propsched.thermal import heap_outlook as heap_
-from propsched.thermal.bed_outlook import KILLS_SEED_C, BedOutlook, Sensitivity
+from propsched.thermal.bed_outlook import KILLS_SEED_C, BedChanged, BedOutlook
 from propsched.thermal.guesses import Range
 from propsched.thermal.heap_outlook import HeapOutlook
 
@@ -183,7 +183,7 @@ def _sensitivity(bed: BedOutlook) -> RenderableType:
     return table
 
 
-def _sow(row: Sensitivity) -> str:
+def _sow(row: BedChanged) -> str:
     if isnan(row.ready_d):
         return "never"
     mark = "" if row.warmest_c > KILLS_SEED_C else "*"

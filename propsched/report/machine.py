@@ -22,7 +22,7 @@ from propsched.service.answers import (
 from propsched.service.comparison import CompareAnswer, CompareDay, CompareRow
 from propsched.service.explanation import ExplainAnswer, Flow
 from propsched.thermal.assumptions import Assumption
-from propsched.thermal.bed_outlook import BedOutlook, Sensitivity
+from propsched.thermal.bed_outlook import BedChanged, BedOutlook
 from propsched.thermal.guesses import Range
 from propsched.thermal.heap_outlook import HeapChanged, HeapOutlook
 
@@ -42,7 +42,7 @@ FLOW_KEYS = tuple(f.name for f in fields(Flow))
 FIGURE_KEYS = tuple(f.name for f in fields(Assumption))
 SPAN_KEYS = tuple(f.name for f in fields(Range))
 HEAP_KEYS = tuple(f.name for f in fields(HeapChanged))
-BED_KEYS = tuple(f.name for f in fields(Sensitivity))
+BED_KEYS = tuple(f.name for f in fields(BedChanged))
 JOB_KEYS = tuple(f.name for f in fields(Job))
 PLACEMENT_KEYS = tuple(f.name for f in fields(Placement))
 

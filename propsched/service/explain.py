@@ -4,7 +4,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import fields
 from datetime import date
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 
@@ -24,6 +23,7 @@ from propsched.service.variants import usual_of, variants_of
 from propsched.thermal.assumptions import YOURS, Assumption, assumptions
 from propsched.thermal.balance import TERMS, heat_balance
 from propsched.thermal.bed_outlook import bed_outlook
+from propsched.thermal.guesses import Rotting
 from propsched.thermal.heap_outlook import heap_outlook
 from propsched.thermal.places import reports_air
 from propsched.thermal.skins import BENCHES, INDOORS
@@ -121,12 +121,15 @@ def _explained(
         term="storage", words=words["storage"], w_m2=float(balance.storage[day])
     )
     company = tuple(v for i, v in enumerate(variants) if i != given)
-    rotting: dict[str, Any] = {
-        "work_day": work_day,
-        "seed": seed,
-        "learnt": tunings[given],
-    }
-    place = (space, company, alone.site, warm.outlook)
+    rotting = Rotting(
+        space=space,
+        company=company,
+        site=alone.site,
+        outlook=warm.outlook,
+        work_day=work_day,
+        seed=seed,
+        learnt=tunings[given],
+    )
     kind = warm.outlook.kind[day]
     return SpaceExplained(
         space=name,
@@ -142,8 +145,8 @@ def _explained(
         flows=flows,
         storage=storage,
         assumptions=(*assumptions(space, alone.site), *_moved(tunings[given])),
-        bed=bed_outlook(*place, **rotting) if space.kind == "hotbed" else None,
-        heap=heap_outlook(*place, **rotting) if space.kind == "heap" else None,
+        bed=bed_outlook(rotting) if space.kind == "hotbed" else None,
+        heap=heap_outlook(rotting) if space.kind == "heap" else None,
     )
 
 

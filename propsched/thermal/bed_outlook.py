@@ -8,18 +8,13 @@ References
    80-85 °F after about a week, or to 75-80 °F (24-27 °C); 55 °F is too cold.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
 import numpy as np
 from numpy.typing import NDArray
 
-from propsched.domain.season import Site
-from propsched.domain.space import Space, Variant
-from propsched.thermal.guesses import Range, run_guesses, spread_of
-from propsched.thermal.outlook_types import Outlook
-from propsched.thermal.tuning import Tuning
+from propsched.thermal.guesses import Range, Rotting, run_guesses, spread_of
 
 Array = NDArray[np.float64]
 
@@ -54,7 +49,7 @@ defaults were set to them, so agreement proves nothing.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Sensitivity:
+class BedChanged:
     """The bed with one thing different, median of the winters. [°C]"""
 
     what: str
@@ -81,7 +76,7 @@ class BedOutlook:
     """Until the manure is of no more use."""
     at: dict[str, Range]
     """Daily mean of the root zone at the names of ``REPORTED``. [°C]"""
-    sensitivity: tuple[Sensitivity, ...]
+    sensitivity: tuple[BedChanged, ...]
     draws: int
     winters: int
 
@@ -140,61 +135,33 @@ def useful_days(mean_c: Array, frame_c: Array) -> Array:
     return np.where(good.any(axis=-1), first + SMOOTH_D - 1.0, 0.0)
 
 
-def bed_outlook(
-    space: Space,
-    company: Sequence[Variant],
-    site: Site,
-    outlook: Outlook,
-    *,
-    work_day: NDArray[np.bool_],
-    seed: int = 0,
-    kills_c: float = KILLS_SEED_C,
-    learnt: Tuning | None = None,
-) -> BedOutlook | None:
+def bed_outlook(bed: Rotting, *, kills_c: float = KILLS_SEED_C) -> BedOutlook | None:
     """
     Ready-to-sow day and useful life over winters and what is not known of the bed.
 
     Parameters
     ----------
-    space : Space
-        A hotbed with a day of making up.
-    company : sequence of Variant
-        The spaces it stands inside, if any.
-    site, outlook, work_day
-        As for ``simulate``.
-    seed : int
-        Of the guesses drawn.
+    bed : Rotting
+        A hotbed.
     kills_c : float
         Root zone above which seed is not sown. [°C]
-    learnt : Tuning, optional
-        What readings have made of the bed's figures; guesses are drawn around it, no
-        narrower than before.
 
     Returns
     -------
     BedOutlook or None
-        None where the outlook does not hold the eight weeks after making up.
+        None where it has no day of making up, or the outlook does not hold the eight
+        weeks after it.
     """
-    found = run_guesses(
-        space,
-        company,
-        site,
-        outlook,
-        work_day=work_day,
-        days=WATCHED_D,
-        least_days=SPIKE_D + SMOOTH_D + 1,
-        seed=seed,
-        learnt=learnt,
-    )
+    found = run_guesses(bed, days=WATCHED_D, least_days=SPIKE_D + SMOOTH_D + 1)
     if found is None:
         return None
-    bed, guessed = found.mean_c, slice(0, found.draws)
-    ready = ready_day(bed, kills_c)
-    useful = useful_days(bed, found.before_c.mean(axis=-1))
-    hot = np.asarray((bed[..., :SPIKE_D] > kills_c).any(axis=-1))
+    mean_c, guessed = found.mean_c, slice(0, found.draws)
+    ready = ready_day(mean_c, kills_c)
+    useful = useful_days(mean_c, found.before_c.mean(axis=-1))
+    hot = np.asarray((mean_c[..., :SPIKE_D] > kills_c).any(axis=-1))
     figures = {
-        name: _at(bed, name) for name, _, _ in REPORTED
-        if name == "warmest" or int(name.split()[1]) < bed.shape[-1]
+        name: _at(mean_c, name) for name, _, _ in REPORTED
+        if name == "warmest" or int(name.split()[1]) < mean_c.shape[-1]
     }  # fmt: skip
     return BedOutlook(
         made_up=found.made_up,
@@ -204,7 +171,7 @@ def bed_outlook(
         useful_d=spread_of(useful[guessed]),
         at={name: spread_of(values[guessed]) for name, values in figures.items()},
         sensitivity=tuple(
-            _sensitivity(what, figures, ready, useful, found.draws + i)
+            _changed(what, figures, ready, useful, found.draws + i)
             for i, what in enumerate(found.others)
         ),
         draws=found.draws,
@@ -218,13 +185,13 @@ def _at(mean_c: Array, name: str) -> Array:
     return np.asarray(mean_c[..., int(name.split()[1])])
 
 
-def _sensitivity(
+def _changed(
     what: str, figures: dict[str, Array], ready: Array, useful: Array, row: int
-) -> Sensitivity:
+) -> BedChanged:
     def middle(name: str) -> float:
         return float(np.median(figures[name][row])) if name in figures else np.nan
 
-    return Sensitivity(
+    return BedChanged(
         what=what,
         warmest_c=middle("warmest"),
         day_28_c=middle("day 28"),

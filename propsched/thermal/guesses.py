@@ -38,6 +38,24 @@ class Range:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Rotting:
+    """A hotbed or heap with a day of making up, and what it is simulated with."""
+
+    space: Space
+    company: Sequence[Variant] = ()
+    """The spaces it stands inside, if any."""
+    site: Site
+    outlook: Outlook
+    work_day: NDArray[np.bool_]
+    """As for ``simulate``. (N,)"""
+    seed: int = 0
+    """Of the guesses drawn."""
+    learnt: Tuning | None = None
+    """What readings have made of its figures; guesses are drawn around it, no
+    narrower than before."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Guesses:
     """What came of the guesses, from the day of making up on."""
 
@@ -125,42 +143,21 @@ def alternatives(space: Space) -> tuple[tuple[str, Space, Tuning], ...]:
     return tuple(rows)
 
 
-def run_guesses(
-    space: Space,
-    company: Sequence[Variant],
-    site: Site,
-    outlook: Outlook,
-    *,
-    work_day: NDArray[np.bool_],
-    days: int,
-    least_days: int,
-    seed: int = 0,
-    learnt: Tuning | None = None,
-) -> Guesses | None:
+def run_guesses(rotting: Rotting, *, days: int, least_days: int) -> Guesses | None:
     """
     Simulate a bed or heap under guesses drawn from the priors.
 
     Parameters
     ----------
-    space : Space
-        With a day of making up.
-    company : sequence of Variant
-        The spaces it stands inside, if any.
-    site, outlook, work_day
-        As for ``simulate``.
     days, least_days : int
         To follow it for, and without which nothing can be said.
-    seed : int
-        Of the guesses.
-    learnt : Tuning, optional
-        What readings have made of its figures; guesses are drawn around it, no
-        narrower than before.
 
     Returns
     -------
     Guesses or None
-        None where the outlook does not hold the days.
+        None where it has no day of making up, or the outlook does not hold the days.
     """
+    space, outlook = rotting.space, rotting.outlook
     made_up = space.make_up
     if made_up is None:
         return None
@@ -169,18 +166,22 @@ def run_guesses(
     if day < 0 or end - day < least_days:
         return None
     weather = window(outlook, first, end, MOST_WINTERS)
-    draws = draw(DRAWS, seed=seed, only=UNSURE)
+    draws = draw(DRAWS, seed=rotting.seed, only=UNSURE)
     others = alternatives(space)
-    base = learnt or Tuning()
+    base = rotting.learnt or Tuning()
     beds = [
         *((space, _times(base, t)) for t in draws),
         *((s, _times(base, t)) for _, s, t in others),
     ]
     never = replace(space, make_up=None)
-    variants = [Variant(never), *(Variant(s) for s, _ in beds), *company]
-    tunings = [Tuning(), *(t for _, t in beds), *(Tuning() for _ in company)]
+    variants = [Variant(never), *(Variant(s) for s, _ in beds), *rotting.company]
+    tunings = [Tuning(), *(t for _, t in beds), *(Tuning() for _ in rotting.company)]
     zone = simulate(
-        site, variants, weather, work_day=work_day[first:end], tunings=tunings
+        rotting.site,
+        variants,
+        weather,
+        work_day=rotting.work_day[first:end],
+        tunings=tunings,
     )
     kept = zone.root_c[: len(beds) + 1, :, 24 * (day - first) :].astype(np.float64)
     hours = kept.reshape(*kept.shape[:2], -1, 24)

@@ -1,17 +1,12 @@
 """How hot a heap gets, when, and for how long, as ranges."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
 import numpy as np
 from numpy.typing import NDArray
 
-from propsched.domain.season import Site
-from propsched.domain.space import Space, Variant
-from propsched.thermal.guesses import Range, run_guesses, spread_of
-from propsched.thermal.outlook_types import Outlook
-from propsched.thermal.tuning import Tuning
+from propsched.thermal.guesses import Range, Rotting, run_guesses, spread_of
 
 Array = NDArray[np.float64]
 
@@ -62,42 +57,17 @@ def last_hot_day(mean_c: Array) -> Array:
     return np.where(hot.any(axis=-1), last, 0.0)
 
 
-def heap_outlook(
-    space: Space,
-    company: Sequence[Variant],
-    site: Site,
-    outlook: Outlook,
-    *,
-    work_day: NDArray[np.bool_],
-    seed: int = 0,
-    learnt: Tuning | None = None,
-) -> HeapOutlook | None:
+def heap_outlook(heap: Rotting) -> HeapOutlook | None:
     """
     Heat in the middle of a heap over winters and what is not known of it.
-
-    Parameters
-    ----------
-    space : Space
-        A heap with a day of making up.
-    company, site, outlook, work_day, seed, learnt
-        As for ``run_guesses``.
 
     Returns
     -------
     HeapOutlook or None
-        None where the outlook does not hold the month after making up.
+        None where it has no day of making up, or the outlook does not hold the month
+        after it.
     """
-    found = run_guesses(
-        space,
-        company,
-        site,
-        outlook,
-        work_day=work_day,
-        days=WATCHED_D,
-        least_days=LEAST_D,
-        seed=seed,
-        learnt=learnt,
-    )
+    found = run_guesses(heap, days=WATCHED_D, least_days=LEAST_D)
     if found is None:
         return None
     hours = found.hours_c.reshape(*found.hours_c.shape[:2], -1)

@@ -17,7 +17,7 @@ from propsched.report.layout import Trimmed
 from propsched.report.machine import explain_csv, explain_json
 from propsched.service.explanation import ExplainAnswer, Flow, SpaceExplained
 from propsched.thermal.assumptions import Assumption
-from propsched.thermal.bed_outlook import BedOutlook, Sensitivity
+from propsched.thermal.bed_outlook import BedChanged, BedOutlook
 from propsched.thermal.guesses import Range
 from propsched.thermal.heap_outlook import HeapChanged, HeapOutlook
 
@@ -29,7 +29,7 @@ def flow(term: str, words: str, w_m2: float) -> Flow:
 
 
 def changed(what: str, warmest_c: float, ready_d: float, useful_d: float) -> Any:
-    return Sensitivity(
+    return BedChanged(
         what=what, warmest_c=warmest_c, day_28_c=22.3, day_56_c=17.8,
         ready_d=ready_d, useful_d=useful_d,
     )  # fmt: skip

@@ -9,6 +9,7 @@ from builders import make_outlook, make_site, make_space
 from propsched.domain.space import Variant
 from propsched.thermal import bed_outlook as bo
 from propsched.thermal import guesses
+from propsched.thermal.guesses import Rotting
 
 MADE = date(2027, 2, 9)
 OUTLOOK = make_outlook(first=date(2026, 11, 1), days=230, winters=3, spread_k=2.0)
@@ -20,9 +21,14 @@ def bed(**over):
     return make_space(**{**plain, "make_up": MADE, **over})
 
 
+def outlook_of(space, **over):
+    plain = {"site": make_site(latitude=52.0), "outlook": OUTLOOK, "work_day": WORK}
+    return bo.bed_outlook(Rotting(space=space, **{**plain, **over}))
+
+
 @pytest.fixture(scope="module")
 def usual():
-    return bo.bed_outlook(bed(), (), make_site(latitude=52.0), OUTLOOK, work_day=WORK)
+    return outlook_of(bed())
 
 
 @pytest.fixture(scope="module")
@@ -30,7 +36,7 @@ def reference():
     """Mean weather of 52°N, as in the prototype."""
     smooth = make_outlook(first=date(2026, 9, 1), days=300)
     work = np.ones(300, dtype=bool)
-    return bo.bed_outlook(bed(), (), make_site(latitude=52.0), smooth, work_day=work)
+    return outlook_of(bed(), outlook=smooth, work_day=work)
 
 
 def test_ready_once_no_later_day_is_too_hot():
@@ -126,9 +132,7 @@ def test_a_cold_filled_bed_comes_later(usual):
 
 def test_old_manure_is_never_too_hot():
     """Half as much to burn: 20.7 °C at its warmest in the reference run."""
-    old = bo.bed_outlook(
-        bed(material="old"), (), make_site(latitude=52.0), OUTLOOK, work_day=WORK
-    )
+    old = outlook_of(bed(material="old"))
     assert old is not None
     assert old.too_hot < 0.2
     assert old.warm_d.low >= 1
@@ -138,15 +142,12 @@ def test_old_manure_is_never_too_hot():
 def test_a_bed_in_a_tunnel_needs_its_company():
     tunnel = make_space(id="tunnel", kind="polytunnel")
     inside = bed(inside="tunnel")
-    found = bo.bed_outlook(
-        inside, (Variant(tunnel),), make_site(latitude=52.0), OUTLOOK, work_day=WORK
-    )
+    found = outlook_of(inside, company=(Variant(tunnel),))
     assert found is not None
     assert found.at["day 7"].middle > 20
 
 
 def test_no_outlook_without_a_day_or_with_too_few_days():
-    site = make_site(latitude=52.0)
     for space in (bed(make_up=None), bed(make_up=date(2027, 6, 1)),
                   bed(make_up=date(2026, 9, 1))):  # fmt: skip
-        assert bo.bed_outlook(space, (), site, OUTLOOK, work_day=WORK) is None
+        assert outlook_of(space) is None

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from builders import make_outlook, make_site, make_space
 
+from propsched.thermal.guesses import Rotting
 from propsched.thermal.heap_outlook import REPORTED, heap_outlook, last_hot_day
 
 OUTLOOK = make_outlook(first=date(2026, 8, 1), days=200, winters=3, spread_k=2.0)
@@ -16,7 +17,12 @@ def asked(**over):
              "fill_c": 10.0, "make_up": date(2026, 9, 20)}  # fmt: skip
     heap = make_space(**{**plain, **over})
     return heap_outlook(
-        heap, (), make_site(latitude=52.0), OUTLOOK, work_day=np.ones(200, dtype=bool)
+        Rotting(
+            space=heap,
+            site=make_site(latitude=52.0),
+            outlook=OUTLOOK,
+            work_day=np.ones(200, dtype=bool),
+        )
     )
 
 
