@@ -74,7 +74,16 @@ def plan_report(
     sections: list[tuple[str, Iterable[RenderableType]]] = [
         (
             "Spaces",
-            [timeline(season, fill, warmth, width=width, heat=plan.heat)]
+            [
+                timeline(
+                    season,
+                    fill,
+                    warmth,
+                    width=width,
+                    heat=plan.heat,
+                    scarce=plan.scarce,
+                )
+            ]
             if fill
             else [],
         ),

@@ -1,6 +1,6 @@
 """The spaces over the season: how full and how warm, in figures."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from math import isnan
@@ -9,7 +9,7 @@ from rich.text import Text
 
 from propsched.advice.space_jobs import heats
 from propsched.domain.container import TRAY_M2
-from propsched.domain.plan import HeatRun
+from propsched.domain.plan import HeatRun, Scarce
 from propsched.domain.season import Season
 from propsched.domain.space import Space
 from propsched.report.words import clean, day_text
@@ -18,6 +18,8 @@ LABEL = 11
 CELL = 4
 SCREENFUL = 8
 """Spaces under one line of dates; three lines each fill a terminal's 24."""
+LEAST_WORTH = 0.005
+"""One more tray that is worth less in a column is worth nothing there."""
 FULL = 0.995
 """Shown as full from here on, as whole per cent cannot tell it from 100."""
 
@@ -60,11 +62,13 @@ def timeline(
     *,
     width: int,
     heat: Sequence[HeatRun] = (),
+    scarce: Sequence[Scarce] = (),
 ) -> Text:
     """
     One block a space: its size, its fullest share and its mean warmth by weeks.
 
-    Heat that the plan switches by the week has a row of its own. Figures and words
+    Heat that the plan switches by the week has a row of its own, and so has what one
+    more tray would be worth, where that is anything. Figures and words
     carry all of it; bold only repeats that a space is full.
     """
     axis = Axis.fitting(season, width)
@@ -74,6 +78,12 @@ def timeline(
         f"Each column is {per}: fullest day in % of the free area, mean root zone "
         "in °C.\n"
     )
+    worths = {s.id: _worths(season, s.id, scarce) for s in season.spaces}
+    if any(_telling(axis, by_day) for by_day in worths.values()):
+        out.append(
+            "+1 tray: what one more tray would be worth; 1 is a whole priority-1 "
+            "batch.\n"
+        )
     shown = [s for s in season.spaces if s.id in fill or s.id in warmth]
     for number, space in enumerate(shown):
         if number % SCREENFUL == 0:
@@ -82,7 +92,38 @@ def timeline(
         if space.by_week:
             runs = [r for r in heat if r.space == space.id and heats(space, r)]
             out.append_text(_heated(season, axis, runs))
+        if _telling(axis, worths[space.id]):
+            row = _row("+1 tray", axis, worths[space.id], sum, _worth, full=False)
+            out.append_text(row)
     return out
+
+
+def _worths(season: Season, space: str, scarce: Iterable[Scarce]) -> list[float]:
+    """Worth of one more tray on each day: a week's, shared among its days."""
+    found = [0.0] * season.horizon.days
+    for one in scarce:
+        if one.space != space:
+            continue
+        monday = season.horizon.day(one.week)
+        days = range(max(0, monday), min(len(found), monday + 7))
+        for day in days:
+            found[day] += one.worth_per_tray / len(days)
+    return found
+
+
+def _telling(axis: Axis, worths: Sequence[float]) -> bool:
+    return any(
+        sum(axis.part(worths, column)) >= LEAST_WORTH for column in range(axis.columns)
+    )
+
+
+def _worth(value: float) -> str:
+    """Three characters: ``.05``, ``1.2``, ``12``."""
+    if value < LEAST_WORTH:
+        return "·"
+    if value < 0.995:
+        return f"{value:.2f}"[1:]
+    return f"{value:.1f}" if value < 9.95 else f"{value:.0f}"
 
 
 def _heated(season: Season, axis: Axis, runs: Sequence[HeatRun]) -> Text:

@@ -1,17 +1,31 @@
 """Why a batch stands where it stands, and why another found no room, in sentences."""
 
 from datetime import date, timedelta
+from itertools import pairwise
 from math import ceil
 
 from propsched.domain.container import TRAY_M2
+from propsched.domain.space import MADE_UP
 from propsched.errors import PinsImpossibleError
 from propsched.optimise.explain import Reason, best_elsewhere, why_not
 from propsched.optimise.must import MustConflictError
-from propsched.optimise.problem import AREA_SCALE, WORTH_SCALE, Problem, Route, loss
+from propsched.optimise.problem import (
+    AREA_SCALE,
+    WORTH_SCALE,
+    Problem,
+    Route,
+    Stop,
+    loss,
+)
+from propsched.service.elsewhere import crowded
 from propsched.service.written import Written, share
 
 FEW = 0.9
 """Share of the plants wanted below which a batch's losses are explained."""
+STARTS = {
+    "seed": "germinate", "division": "establish", "tuber": "start", "root": "shoot",
+}  # fmt: skip
+"""What the start of a method is called; of cuttings: to root."""
 SMALL_WORTH = 0.01
 """A difference below this is none, in worth."""
 
@@ -53,9 +67,22 @@ def why_here(out: Written, route: Route) -> str:
 
     The stage for which another space would cost most, and what it would cost.
     """
-    return "; ".join(
-        part for part in (_best_elsewhere(out, route), where_lost(out, route)) if part
-    )
+    parts = (_stuck(out, route) or _best_elsewhere(out, route), where_lost(out, route))
+    return "; ".join(part for part in parts if part)
+
+
+def _stuck(out: Written, route: Route) -> str:
+    """What stands already, may not stand over, and has nowhere to go on."""
+    one, task = out.raised[route.task], out.problem.tasks[route.task]
+    last = route.stops[-1]
+    if not (route.over and task.under_way) or one.crop.stands_over:
+        return ""
+    place = out.place(last.variant)
+    if last.stage + 1 < len(one.crop.stages):
+        then = f"no room is left for it to {_verb(out, route, last.stage + 1)}"
+    else:
+        then = "it is not through before the season ends"
+    return f"it stands in {place} already, and {then}"
 
 
 def _best_elsewhere(out: Written, route: Route) -> str:
@@ -69,11 +96,13 @@ def _best_elsewhere(out: Written, route: Route) -> str:
         if stop.stage not in own
     ]
     if not others:
-        return "where it is by your own decision"
+        if all(task.begun(stop.stage) for stop in route.stops):
+            return f"it stands in {out.place(route.stops[0].variant)} already"
+        return "where you have pinned it"
     other, stop = max(others, key=lambda pair: pair[0].loss)
     here = f"{out.place(stop.variant)} to {_verb(out, route, stop.stage)}"
     if other.route is None:
-        return f"{here}: no other space with room would do"
+        return f"{here}: {_without_room(out, route, stop)}"
     worth = other.loss / WORTH_SCALE
     there = next((s for s in other.route.stops if s.stage == stop.stage), None)
     if there is None:
@@ -82,12 +111,50 @@ def _best_elsewhere(out: Written, route: Route) -> str:
     instead = f"{out.place(there.variant)} from {spoken(out.date(there.start))} instead"
     if worth < SMALL_WORTH:
         return f"{here}: {instead} would do as well"
-    ends = ""
-    if not route.over and not other.route.over:
-        later = other.route.stops[-1].end - route.stops[-1].end
-        if later > 0:
-            ends = f", {later} days later"
-    return f"{here}: {instead} would cost {worth:.2f} of worth{ends}"
+    cost = f"would cost {worth:.2f} of worth{_namely(out, route, other.route)}"
+    return f"{here}: {instead} {cost}"
+
+
+def _without_room(out: Written, route: Route, stop: Stop) -> str:
+    """No other space will do: none suits it, or those that do are full."""
+    other = crowded(out.problem, out.solution, route, stop)
+    if other is None:
+        return "no other space would do"
+    name, worth = out.problem.space_names[other.space], other.loss / WORTH_SCALE
+    then = "is too small for it" if other.too_small else "is full then"
+    if worth < SMALL_WORTH:
+        return f"no other space has room; {name} would do as well, but {then}"
+    return (
+        f"no other space has room; {name}, which {then}, would cost {worth:.2f} of "
+        "worth"
+    )
+
+
+def _namely(out: Written, route: Route, other: Route) -> str:
+    """What another way would cost, in plants, days and moves."""
+    wanted = out.raised[route.task].batch.wanted
+    plants = wanted * (share(out.problem, route) - share(out.problem, other))
+    told = []
+    if round(plants) >= 1:
+        told.append(counted_of(round(plants), "plant fewer", "plants fewer"))
+    if not route.over and not other.over:
+        days = other.stops[-1].end - route.stops[-1].end
+        if days > 0:
+            told.append(counted_of(days, "day later", "days later"))
+    more = _moves(out, other) - _moves(out, route)
+    if more > 0:
+        told.append(counted_of(more, "more move", "more moves"))
+    return f": {', '.join(told)}" if told else ""
+
+
+def _moves(out: Written, route: Route) -> int:
+    spaces = [int(out.problem.space_of[stop.variant]) for stop in route.stops]
+    return sum(a != b for a, b in pairwise(spaces))
+
+
+def counted_of(number: int, one: str, several: str) -> str:
+    """``1 day later``, ``2 days later``."""
+    return f"{number} {one if number == 1 else several}"
 
 
 def where_lost(out: Written, route: Route) -> str:
@@ -105,21 +172,21 @@ def where_lost(out: Written, route: Route) -> str:
         lost[stop] = int(loss(task, stop.stage, through))
     worst = max(route.stops, key=lambda stop: lost[stop])
     wanted = out.raised[route.task].batch.wanted
+    left = round(wanted * part)
+    told = f"{left} of {wanted} plants are expected" if left else "none will be left"
     return (
-        f"{wanted * part:.0f} of {wanted} plants are expected; most are lost while "
-        f"they {_verb(out, route, worst.stage)} in {out.place(worst.variant)}"
+        f"{told}, most losses while they {_verb(out, route, worst.stage)} in "
+        f"{out.place(worst.variant)}"
     )
 
 
 def _verb(out: Written, route: Route, stage: int) -> str:
-    one = out.raised[route.task]
-    return {
-        "chill": "be chilled",
-        "start": {"seed": "germinate", "division": "establish", "tuber": "start"}.get(
-            one.crop.method, "root"
-        ),
-        "harden": "harden off",
-    }.get(one.crop.stages[stage].stage, "grow on")
+    crop = out.raised[route.task].crop
+    needs = crop.stages[stage]
+    if needs.stage == "start":
+        chitted = needs.container.name == "chitting-tray"
+        return "chit" if chitted else STARTS.get(crop.method, "root")
+    return _stage_verb(needs.stage)
 
 
 def why_not_placed(out: Written, task: int) -> str:
@@ -141,10 +208,11 @@ def why_not_placed(out: Written, task: int) -> str:
 def _mode(out: Written, reason: Reason) -> str:
     assert reason.space is not None
     space = out.problem.space_names[reason.space]
+    run = f"{space} {'' if reason.text.startswith(MADE_UP) else 'with '}{reason.text}"
+    span = "" if reason.text.startswith(MADE_UP) else _span(out, reason)
     return (
-        f"it would need {space} with {reason.text}{_span(out, reason)}, which costs "
-        f"{reason.short / WORTH_SCALE:.2f} of worth for the "
-        f"{reason.gain / WORTH_SCALE:.2f} it would bring"
+        f"it would need {run}{span}, which costs {reason.short / WORTH_SCALE:.2f} of "
+        f"worth for the {reason.gain / WORTH_SCALE:.2f} it would bring"
     )
 
 
@@ -181,20 +249,24 @@ def _availability(out: Written, reason: Reason) -> str:
     first = "" if reason.first_day is None else spoken(out.date(reason.first_day))
     if reason.side == "begins late":
         return (
-            f"its material is to be had {reason.short} days too late: it would fit if "
+            f"its material is to be had {_days(reason)} too late: it would fit if "
             f"started on {first}"
         )
     return (
-        f"its material ends {reason.short} days too soon: it would fit if started on "
+        f"its material ends {_days(reason)} too soon: it would fit if started on "
         f"{first}"
     )
+
+
+def _days(reason: Reason) -> str:
+    return counted_of(reason.short, "day", "days")
 
 
 def _late(out: Written, reason: Reason) -> str:
     ends = spoken(out.ground.season.end)
     return (
         f"too late to start now: there is no room for a way that is through by {ends}; "
-        f"it is {reason.short} days behind"
+        f"it is {_days(reason)} behind"
     )
 
 
@@ -209,7 +281,7 @@ def _size(out: Written, reason: Reason) -> str:
 
 def _gate(out: Written, reason: Reason) -> str:
     return (
-        f"it may be planted out {reason.short} days too late: it could be ready on "
+        f"it may be planted out {_days(reason)} too late: it could be ready on "
         f"{spoken(out.date(reason.last_day or 0))} and cannot wait"
     )
 
@@ -229,8 +301,16 @@ def _stage_verb(stage: str) -> str:
 
 
 def _plain(out: Written, reason: Reason) -> str:
-    if reason.kind == "search":
-        return "it would fit: let the planner look for longer"
-    if reason.kind == "worth":
-        return reason.text
-    return f"it would fit given {reason.text}{_span(out, reason)}"
+    span = _span(out, reason)
+    return {
+        "search": "it would fit: let the planner look for longer (--time-limit)",
+        "worth": "there is room, but it would come too late or too weak to be worth it",
+        "link": (
+            "no room on the days that its row asks for: it would fit if started nearer "
+            "to the sowing before or after it"
+        ),
+        "work day": f"no work day when it has to be moved: it would fit with one{span}",
+        "away": f"nobody is there when it has to be moved{span}",
+        "waiting": f"it would have to wait in between for longer than it can{span}",
+        "pins": f"what you have pinned leaves no room for it: without, it fits{span}",
+    }.get(reason.kind, f"it would fit given {reason.text}{span}")

@@ -359,6 +359,23 @@ def test_full_means_full_and_empty_means_empty() -> None:
     assert frame[-1] == "99"
 
 
+def test_what_one_more_tray_is_worth_stands_under_its_space() -> None:
+    """Six days of the week of 1 March are in the column from 21 February to 6 March."""
+    bench = [
+        Scarce(space="bench", week=date(2027, 3, 1), worth_per_tray=0.12),
+        Scarce(space="bench", week=date(2027, 3, 8), worth_per_tray=1.31),
+        Scarce(space="bench", week=date(2026, 11, 9), worth_per_tray=0.001),
+        Scarce(space="propagator", week=date(2026, 11, 9), worth_per_tray=0.004),
+    ]
+    text = printed(timeline(SEASON, FILL, WARMTH, width=80, scarce=bench), 80)
+    (row,) = (line for line in text.splitlines() if line.startswith("  +1 tray"))
+    cells = row.split()[2:]
+    assert cells[8:10] == [".10", "1.3"]  # 6/7 × 0.12; 1/7 × 0.12 + 1.31
+    assert set(cells[:8]) | set(cells[10:]) == {"·"}
+    assert "+1 tray: what" in text
+    assert "+1 tray" not in printed(timeline(SEASON, FILL, WARMTH, width=80), 80)
+
+
 def test_text_from_files_cannot_command_the_terminal() -> None:
     nasty = "\x1b[31m[bold]x[/bold]\x07\u202e"
     plan = the_plan(
