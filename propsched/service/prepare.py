@@ -2,7 +2,7 @@
 
 import time
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from threading import Event as Flag
 
 from propsched.advice.state import BatchState, standing
@@ -11,6 +11,7 @@ from propsched.biology.development import grow
 from propsched.biology.gate import planting_out_gate
 from propsched.biology.growth import StageGrowth
 from propsched.domain.crop import Crop
+from propsched.domain.plan import Plan
 from propsched.domain.repeats import expand
 from propsched.domain.season import Season
 from propsched.errors import NothingFoundError, PropschedError
@@ -21,6 +22,7 @@ from propsched.service.climate import Loaded, Warmth, load, warmth
 from propsched.service.events import Event, Step
 from propsched.service.ground import Ground
 from propsched.service.linked import begun_on, with_halves
+from propsched.service.near import keep_to
 from propsched.service.onward import closed_days, moving_on
 from propsched.service.raised import Raised, raised
 from propsched.service.request import Request
@@ -182,6 +184,20 @@ def _gate(crop: Crop, climate: Climate, season: Season) -> int:
         south=season.site.latitude < 0,
     )
     return max(0, gate - climate.zone.horizon.day(season.start))
+
+
+def near(ready: Prepared, force: Plan | None) -> Prepared:
+    """The same, to be planned near the plan in force; None: there is none, or afresh.
+
+    See ``near.keep_to``.
+    """
+    if force is None:
+        return ready
+    loaded = ready.loaded
+    problem = keep_to(
+        ready.problem, force, ready.raised, loaded.season, today=loaded.today
+    )
+    return replace(ready, problem=problem)
 
 
 def pinned(

@@ -23,9 +23,8 @@ from propsched.service.cooler import against_no_cold
 from propsched.service.difference_reasons import Reasons
 from propsched.service.differences import Difference, Differences, difference, of_spaces
 from propsched.service.events import Event, Finished, Outcome
-from propsched.service.near import keep_to
 from propsched.service.planner import solved, write_out
-from propsched.service.prepare import Emit, Prepared, prepare
+from propsched.service.prepare import Emit, Prepared, near, prepare
 from propsched.service.protect import protect_rows
 from propsched.service.request import Request
 from propsched.service.stands_on import OnNight, stands_on
@@ -118,12 +117,12 @@ def _replan(
     afresh: bool,
 ) -> Replanned:
     plain = prepare(request, emit, cancel, change=change)
-    ready = _near(plain, before)
+    ready = near(plain, before)
     solution, found = solved(request, ready, emit, cancel, least_limit_s=LIMIT_S)
     staying = _nowhere_to_go(ready, found)
     if staying and not cancel.is_set():
         plain = prepare(request, emit, cancel, change=change, staying=staying)
-        ready = _near(plain, before)
+        ready = near(plain, before)
         solution, found = solved(request, ready, emit, cancel, least_limit_s=LIMIT_S)
     ready = found
     outcome = write_out(request, ready, solution)
@@ -144,19 +143,6 @@ def _replan(
         saved=request.save,
         notes=(*outcome.notes, *_unnoted(before, plain)),
     )
-
-
-def _near(ready: Prepared, before: Plan | None) -> Prepared:
-    if before is None:
-        return ready
-    problem = keep_to(
-        ready.problem,
-        before,
-        ready.raised,
-        ready.loaded.season,
-        today=ready.loaded.today,
-    )
-    return replace(ready, problem=problem)
 
 
 def _nowhere_to_go(asked: Prepared, found: Prepared) -> frozenset[str]:

@@ -18,9 +18,8 @@ from propsched.service.chosen import chosen_states, kwh_by_day
 from propsched.service.exchange import better_of
 from propsched.service.gained import Effect, effects
 from propsched.service.garden import Another, Rebuilt, another
-from propsched.service.near import keep_to
 from propsched.service.planner import solved, write_out
-from propsched.service.prepare import Emit, Prepared, prepare
+from propsched.service.prepare import Emit, Prepared, near, prepare
 from propsched.service.request import Request
 
 SCARCE_WEEK = 0.005
@@ -103,10 +102,10 @@ def suppose(
     """
     force = None if afresh else read_plan(request.folder)
     # what is supposed first: its faults are told before anything is planned
-    new = _near(
+    new = near(
         prepare(request, emit, cancel, change=Change(garden=tuple(garden))), force
     )
-    old = _near(prepare(request, emit, cancel), force)
+    old = near(prepare(request, emit, cancel), force)
     was, old = solved(request, old, emit, cancel)
     if cancel.is_set():
         raise NothingFoundError("stopped before there was anything to compare")
@@ -139,7 +138,7 @@ def tray_places(
 ) -> TrayPlaces:
     """What one more standard tray is worth in each space; errors as ``suppose``."""
     force = None if afresh else read_plan(request.folder)
-    ready = _near(prepare(request, emit, cancel), force)
+    ready = near(prepare(request, emit, cancel), force)
     solution, ready = solved(request, ready, emit, cancel)
     outcome = write_out(request, ready, solution)
     season, today = ready.loaded.season, ready.ground.today_day
@@ -163,16 +162,6 @@ def tray_places(
         near=force is not None,
         notes=outcome.notes,
     )
-
-
-def _near(ready: Prepared, force: Plan | None) -> Prepared:
-    if force is None:
-        return ready
-    loaded = ready.loaded
-    problem = keep_to(
-        ready.problem, force, ready.raised, loaded.season, today=loaded.today
-    )
-    return replace(ready, problem=problem)
 
 
 def _weeks(ready: Prepared, price: np.ndarray) -> tuple[tuple[date, date], ...]:

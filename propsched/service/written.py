@@ -321,7 +321,7 @@ def terms(out: Written) -> dict[str, float]:
 def versions() -> dict[str, str]:
     """Of what decides the result."""
     found = {}
-    for name in ("propsched", "numpy", "ortools"):
+    for name in ("propsched", "numpy", "highspy", "ortools"):
         try:
             found[name] = version(name)
         except PackageNotFoundError:
