@@ -6,15 +6,11 @@ from typing import TYPE_CHECKING
 
 import click
 
-from propsched.cli.options import (
-    format_option,
-    outlook_options,
-    season_argument,
-    today_option,
-)
+from propsched.cli.options import season_argument
 from propsched.cli.output import data, notes, show
+from propsched.cli.planning import end_with, planning_options
 from propsched.cli.running import run_planning
-from propsched.errors import ExitCode, NothingFoundError
+from propsched.errors import NothingFoundError
 
 if TYPE_CHECKING:
     from propsched.service.events import Outcome
@@ -22,30 +18,9 @@ if TYPE_CHECKING:
 
 @click.command("plan")
 @season_argument
-@click.option(
-    "--time-limit",
-    "time_limit_s",
-    type=click.FloatRange(min=0, min_open=True),
-    help="Seconds for the search (else 8, or 0.1 a batch); reaching it is no fault.",
-)
-@click.option(
-    "--gap",
-    type=click.FloatRange(0, 1),
-    default=0.002,
-    show_default=True,
-    help="Stop once proven so near the best possible, as a fraction.",
-)
-@click.option(
-    "--reproducible",
-    is_flag=True,
-    help="Same inputs and seed give the same bytes in plan.json.",
-)
 @click.option("--no-save", is_flag=True, help="Leave plan.json as it is.")
 @click.option("--explain", is_flag=True, help="Say why each batch stands there.")
-@click.option("--quiet", is_flag=True, help="No progress on stderr.")
-@today_option
-@outlook_options
-@format_option
+@planning_options(least_s=8, gap=0.002)
 def command(
     season: Path,
     time_limit_s: float | None,
@@ -80,16 +55,14 @@ def command(
     outcome = run_planning(
         lambda emit, cancel: make_plan(request, emit, cancel), quiet=quiet
     )
-    stopped = outcome.plan.status == "stopped"
-    if stopped and not outcome.plan.placements:
+    if outcome.plan.status == "stopped" and not outcome.plan.placements:
         raise NothingFoundError("Stopped before there was a plan.")
     if not quiet:
         notes(outcome.notes)
         if request.save:
             click.echo(f"Saved {season / 'plan.json'}", err=True)
     _print(outcome, form, explain=explain)
-    if stopped:
-        click.get_current_context().exit(ExitCode.STOPPED)
+    end_with(outcome.plan.status)
 
 
 def _print(outcome: "Outcome", form: str, *, explain: bool) -> None:

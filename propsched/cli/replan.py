@@ -1,22 +1,15 @@
 """``propsched replan``, and what it shares with ``whatif``."""
 
-from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from propsched.cli.options import (
-    Decorated,
-    format_option,
-    outlook_options,
-    season_argument,
-    today_option,
-)
+from propsched.cli.options import Decorated, season_argument
 from propsched.cli.output import data, notes, show
+from propsched.cli.planning import end_with, planning_options
 from propsched.cli.running import run_planning
-from propsched.errors import ExitCode
 
 if TYPE_CHECKING:
     from propsched.service.change import Change
@@ -24,38 +17,12 @@ if TYPE_CHECKING:
 
 def replan_options(command: Decorated) -> Decorated:
     """What both commands take."""
-    options: list[Callable[[Any], Any]] = [
-        click.option(
-            "--time-limit",
-            "time_limit_s",
-            type=click.FloatRange(min=0, min_open=True),
-            help="Seconds for the search (else 5, or 0.1 a batch).",
-        ),
-        click.option(
-            "--gap",
-            type=click.FloatRange(0, 1),
-            default=0.002,
-            show_default=True,
-            help="Stop once proven so near the best possible, as a fraction.",
-        ),
-        click.option(
-            "--reproducible",
-            is_flag=True,
-            help="Same inputs and seed give the same bytes in plan.json.",
-        ),
-        click.option(
-            "--afresh",
-            is_flag=True,
-            help="Plan it from nothing as well, to compare; takes as long again.",
-        ),
-        click.option("--quiet", is_flag=True, help="No progress on stderr."),
-        today_option,
-        outlook_options,
-        format_option,
-    ]
-    for option in reversed(options):
-        command = option(command)
-    return command
+    afresh = click.option(
+        "--afresh",
+        is_flag=True,
+        help="Plan it from nothing as well, to compare; takes as long again.",
+    )
+    return afresh(planning_options(least_s=5, gap=0.002)(command))
 
 
 @click.command("replan")
@@ -118,5 +85,4 @@ def run_near(
         data(report.replan_json(answer))
     else:
         show(lambda width: report.replan_report(answer))
-    if answer.outcome.plan.status == "stopped":
-        click.get_current_context().exit(ExitCode.STOPPED)
+    end_with(answer.outcome.plan.status)

@@ -8,15 +8,10 @@ from typing import TYPE_CHECKING
 
 import click
 
-from propsched.cli.options import (
-    format_option,
-    outlook_options,
-    season_argument,
-    today_option,
-)
+from propsched.cli.options import season_argument
 from propsched.cli.output import data, notes, show
+from propsched.cli.planning import end_with, planning_options
 from propsched.cli.running import run_planning
-from propsched.errors import ExitCode
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -116,32 +111,11 @@ def _degrees(
     help="Its thermostat set to so many °C.",
 )
 @click.option(
-    "--time-limit",
-    "time_limit_s",
-    type=click.FloatRange(min=0, min_open=True),
-    help="Seconds for each of the two searches (else 8, or 0.1 a batch).",
-)
-@click.option(
-    "--gap",
-    type=click.FloatRange(0, 1),
-    default=0.001,
-    show_default=True,
-    help="Stop each once proven so near the best possible, as a fraction.",
-)
-@click.option(
-    "--reproducible",
-    is_flag=True,
-    help="Same inputs and seed give the same answer.",
-)
-@click.option(
     "--afresh",
     is_flag=True,
     help="Forget the plan in force: what it has decided may be changed for nothing.",
 )
-@click.option("--quiet", is_flag=True, help="No progress on stderr.")
-@today_option
-@outlook_options
-@format_option
+@planning_options(least_s=8, gap=0.001, search="each of the two searches")
 def command(
     season: Path,
     more: tuple[tuple[str, float, int], ...],
@@ -215,8 +189,7 @@ def command(
         show(lambda width: table())
     else:
         data(as_csv() if form == "csv" else as_json())
-    if plan.status == "stopped":
-        click.get_current_context().exit(ExitCode.STOPPED)
+    end_with(plan.status)
 
 
 def _room(name: str, m2: float, trays: int, *, sign: int) -> "Room":
