@@ -23,7 +23,15 @@ GAP = 0.001
 def folder_with(
     where: Path, weights: Mapping[str, float], *, by_week: bool = False
 ) -> Path:
-    """A copy of the garden with weights of its own, and heat left to the plan."""
+    """
+    A copy of the garden with weights of its own.
+
+    Parameters
+    ----------
+    by_week : bool
+        The heat is left to the plan, and holly is not pinned to the heated bench,
+        which would have it on for 14 weeks whatever it costs.
+    """
     folder = where / "garden"
     shutil.copytree(GARDEN, folder)
     for name in ("plan.json", "plan.previous.json"):
@@ -32,6 +40,10 @@ def folder_with(
     assert not re.search(r"^\[weights\]", text, flags=re.MULTILINE)
     if by_week:
         text = text.replace("heat = { set_c", 'heat = { when = "by-week", set_c')
+        pins = folder / "pins.csv"
+        rows = pins.read_text(encoding="utf-8").splitlines(keepends=True)
+        left = [row for row in rows if not row.startswith("holly,start,bench")]
+        pins.write_text("".join(left), encoding="utf-8")
     lines = "".join(f"{key} = {value:g}\n" for key, value in weights.items())
     text = text.replace("[[probe]]", f"[weights]\n{lines}\n[[probe]]", 1)
     (folder / "season.toml").write_text(text, encoding="utf-8")

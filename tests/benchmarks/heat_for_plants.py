@@ -3,9 +3,10 @@ Plans of the walled garden between little heat and many plants.
 
     python tests/benchmarks/heat_for_plants.py [--seconds 20]
 
-Bench and propagator are left to the plan by the week, at several weights of a unit of
-currency spent on heat. Prints rows for the README. The weight changes what a plan is
-worth, so what is compared is the worth but for heat: plants, lateness and moves.
+Bench and propagator are left to the plan by the week and holly is not pinned to the
+bench, at several weights of a unit of currency spent on heat. Prints rows for the
+README. The weight changes what a plan is worth, so what is compared is the worth but
+for heat: plants, lateness and moves.
 """
 
 import argparse
