@@ -19,6 +19,8 @@ first, else the second ÷ moving days (long rows are slow), at most the third.""
 
 FIRST_TRIES, LONG_TRIES, SHORT_TRIES, PRICE_TRIES = 200, 250, 150, 20
 """Tries of the search: if must tasks lack, after a dive, between dives, at prices."""
+TRIES_PER_TASK = 10
+"""No more tries than that; what is small is soon tried out."""
 TRY_PRICES = 6
 """Rounds of pricing from one plan at the prices to the next."""
 ROUNDS = 3
@@ -35,14 +37,6 @@ POOL_S, POOL_ROUTES = 2.0, 1500
 """Time and routes of a choice from the pool."""
 AROUND = (8, 25)
 """Tasks found anew at once, from and below."""
-PART, PART_S = (6, 11), 0.4
-"""
-Tasks planned anew as a smaller problem, from and below, and their time.
-
-On three invented seasons of 60 batches, 12 s each, the mean gap was 1.07 % with such
-parts and 1.18 % with parts found by the linear programme alone.
-"""
-
 CLOSING = 0.4
 """Share of the time that prices and bound have at most before there are whole plans."""
 HELD_SHARE = 0.3

@@ -8,19 +8,19 @@ from propsched.optimise import pace
 from propsched.optimise.bound import bound_at, exact_prices
 from propsched.optimise.choice import choose
 from propsched.optimise.dive import dive, settle
+from propsched.optimise.held import run_as
 from propsched.optimise.linear import StoppedError
 from propsched.optimise.listing import list_routes
 from propsched.optimise.master import Shares
 from propsched.optimise.must import place_all
 from propsched.optimise.network import Floats
-from propsched.optimise.part import part_of, run_as, together
 from propsched.optimise.partial import Plan
 from propsched.optimise.prices import between, start_prices
 from propsched.optimise.problem import Problem, Route, Solution
 from propsched.optimise.progress import Progress
 from propsched.optimise.routes import trace
 from propsched.optimise.state import State
-from propsched.optimise.stays import price_of, use_of
+from propsched.optimise.stays import price_of
 
 
 def _silent(_: Progress) -> None:
@@ -121,6 +121,7 @@ class Run(State):
             self.plan = plan
 
     def _better(self, tries: int) -> None:
+        tries = min(tries, pace.TRIES_PER_TASK * len(self.problem.tasks))
         free = self.free
         half = between(self.bound.prices, free, 0.5)
         self.search.better(self.plan, (free, half, self.bound.prices), tries)
@@ -141,10 +142,7 @@ class Run(State):
                     self._round()
             if turn % pace.DIVE[0] == pace.DIVE[1]:
                 self._whole_again()
-            if self.start is None:
-                self._part_anew()
-            else:
-                self._rebuild()
+            self._rebuild()
             if turn % pace.BETTER[0] == pace.BETTER[1]:
                 self._better(pace.SHORT_TRIES)
             turn += 1
@@ -190,23 +188,6 @@ class Run(State):
         keep = tuple(route for route in self.best if route.task not in free)
         self._take(self._dive(None, keep, shake=True))
         self.clock.step(pace.REBUILD_S)
-
-    def _part_anew(self) -> None:
-        """Plan a part of the tasks anew, as a smaller problem, by the same means."""
-        plan = self.search.rebuild(self.best)
-        count = int(self.search.rng.integers(*pace.PART))
-        around = self.search.around(plan, count)
-        free = together(self.search.ties, around)
-        old = [route for b in sorted(free) if (route := plan.routes.get(b)) is not None]
-        for b in free:
-            plan.remove(b)
-        part = part_of(self.problem, self.search.ties, plan, free)
-        found = self._within(part.problem, part.inside(old), pace.PART_S)
-        for route in part.outside(found):
-            use = use_of(self.problem, self.grid, route)
-            if plan.fits(route, use):
-                plan.put(route, use)
-        self._take(plan)
 
     def _choosing_modes(self) -> bool:
         modes = self.grid.modes
