@@ -75,7 +75,13 @@ def why_not(
     ]
     good = [reason for reason in reasons if reason.gain > 0]
     if good:
-        return min(good, key=lambda reason: (EFFORT[reason.kind], -reason.gain))
+        # Of what brings about as much, the limit that has to give least.
+        most = max(reason.gain for reason in good)
+        worth_it = [reason for reason in good if 2 * reason.gain >= most]
+        return min(
+            worth_it,
+            key=lambda reason: (EFFORT[reason.kind], reason.short, -reason.gain),
+        )
     return _tables(problem, task_index)
 
 
