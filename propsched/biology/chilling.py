@@ -14,6 +14,8 @@ Floats = NDArray[np.floating]
 _WEEK_D = 7
 _NONE = 1e-9
 _WITHOUT_WARMTH, _LOST_PER_WEEK = 0.1, 0.025
+"""Share that comes with none of its warm weeks; loss a week of cold beyond its weeks:
+see ``dormancy_broken``."""
 
 
 def counted(root_mean_c: NDArray[np.floating], low_c: float, high_c: float) -> Sums:

@@ -23,6 +23,7 @@ _WARMTH = log(0.05), log(60.0)
 _FEW = 2.0
 """Cells that expect fewer are thrown together before the fit is judged."""
 _DOUBT = 0.05
+"""Probability by chance below which a fit is said not to hold; convention."""
 _ROOT_2_PI = sqrt(2 * np.pi)
 
 

@@ -193,7 +193,7 @@ def command(
 
 
 def _room(name: str, m2: float, trays: int, *, sign: int) -> "Room":
-    from propsched.service.garden import Room, tray_places
+    from propsched.service.garden import Room, trays_m2
 
-    area = tray_places(trays) if trays else m2
+    area = trays_m2(trays) if trays else m2
     return Room(space=name, more_m2=sign * area, trays=trays)

@@ -9,8 +9,10 @@ from unicodedata import combining, normalize
 LEAST_LIKE = 0.72
 """Likeness below which a name is not offered for another (judgement)."""
 MOST_OFFERED = 5
+"""Names offered at a time."""
 _BEHIND = 0.12
-"""Names so much less like than the likeliest are not offered beside it."""
+"""Names so much less like than the likeliest are not offered beside it
+(judgement)."""
 _MOST_WORDS = 6
 _QUOTED = re.compile(r"(?:(?<=\s)|^)(['‘\"“][^'’\"”]+['’\"”])(?=\s|$|,)")
 _RANKS = ("var", "subsp", "ssp", "f", "cv", "group", "gp", "sp", "spp", "hybrids")

@@ -26,6 +26,7 @@ ROW_KEYS = tuple(CropRow.__dataclass_fields__)
 FIGURE_KEYS = tuple(FigureRow.__dataclass_fields__)
 BASES_KEYS = tuple(BasesRow.__dataclass_fields__)
 WIDEST_PLOT = 76
+"""Columns."""
 _FIGURES = ("value", "shipped")
 SPOKEN = {"memory": "recalled, no source"}
 """A basis without a source, as it is told to a grower."""

@@ -17,9 +17,9 @@ from propsched.thermal.snap import colder, until
 from propsched.thermal.tuning import Tuning
 
 AFTER_D = 14
-"""Days after a cold spell in which the ground still feels it."""
+"""Days after a cold spell in which the ground still feels it; judgement."""
 LEAST_K = 0.3
-"""A smaller difference of a mean over a stay is not told."""
+"""A smaller difference of a mean over a stay is not told; judgement."""
 HALF = 0.5
 """Days on which it falls by this share of the most make up the fall."""
 Floats = NDArray[np.float64]

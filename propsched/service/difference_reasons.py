@@ -19,8 +19,9 @@ from propsched.service.way import Way
 from propsched.service.written import Written, used
 
 MORE = 0.03
-"""Share of the plants from which on more coming through is a reason."""
+"""Share of the plants from which on more coming through is a reason; judgement."""
 MOST_NAMED = 3
+"""Batches that are named as standing there instead."""
 
 
 @dataclass(frozen=True)

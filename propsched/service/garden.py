@@ -16,6 +16,7 @@ from propsched.optimise.problem import AREA_SCALE
 LEAST_LEFT_M2 = 0.01
 """Less room than this is none."""
 LARGEST_SET_C = 40.0
+"""As ``season.toml`` takes it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -184,7 +185,7 @@ def _told(one: Rebuilt) -> str:
     return f"{abs(one.more_m2):g} m² {word} in {one.space}"
 
 
-def tray_places(number: int) -> float:
+def trays_m2(number: int) -> float:
     """Area on which so many standard seed trays stand. [m²]"""
     per_unit = 1 / AREA_SCALE  # the planner counts in whole units
     return number * ceil(TRAY_M2 / per_unit) * per_unit

@@ -16,7 +16,7 @@ from propsched.cli.main import cli
 from propsched.domain.plan import Plan
 from propsched.errors import ExitCode, NothingFoundError
 from propsched.service.gained import Effect
-from propsched.service.garden import Another, MadeUp, Room, SetTo, tray_places
+from propsched.service.garden import Another, MadeUp, Room, SetTo, trays_m2
 from propsched.service.request import Request
 from propsched.service.suppose import Supposed, TrayPlace, TrayPlaces
 
@@ -95,8 +95,8 @@ def test_all_that_is_supposed_is_asked_together(
     assert supposed.asked[1] == [
         Another(space="propagator"),
         Room(space="bench", more_m2=0.3),
-        Room(space="frame", more_m2=tray_places(2), trays=2),
-        Room(space="sill", more_m2=-tray_places(1), trays=1),
+        Room(space="frame", more_m2=trays_m2(2), trays=2),
+        Room(space="sill", more_m2=-trays_m2(1), trays=1),
         Room(space="border", more_m2=-1.5),
         MadeUp(space="hotbed", day=date(2027, 2, 13)),
         SetTo(space="bench", set_c=20.5),

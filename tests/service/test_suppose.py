@@ -28,11 +28,10 @@ from propsched.service.garden import (
     another,
     rebuilt,
     rebuilt_told,
-    tray_places,
+    trays_m2,
 )
 from propsched.service.request import Request
-from propsched.service.suppose import Supposed, suppose
-from propsched.service.suppose import tray_places as places
+from propsched.service.suppose import Supposed, suppose, tray_places
 
 TODAY = date(2027, 1, 5)
 ONE_TRAY = """\
@@ -70,7 +69,7 @@ salad,lettuce,seed,24,2027-02-06,2027-04-24,3
 celery,celery,seed,40,2027-03-06,2027-05-25,3
 tomato,tomato,seed,12,2027-03-01,2027-05-22,4
 """
-MORE = Room(space="frame", more_m2=tray_places(1), trays=1)
+MORE = Room(space="frame", more_m2=trays_m2(1), trays=1)
 
 
 def asked(folder: Path, *garden: Rebuilt, limit_s: float = 4) -> Supposed:
@@ -139,7 +138,7 @@ def test_where_room_is_short_and_when(folder: Path, answer: Supposed) -> None:
     request = Request(
         folder=folder, today=TODAY, save=False, time_limit_s=4, gap=0, winters=4
     )
-    found = places(request, lambda event: None, threading.Event())
+    found = tray_places(request, lambda event: None, threading.Event())
     (row,) = found.rows
     assert row.space == "frame"
     assert row.worth == pytest.approx(answer.worth, rel=0.02)
