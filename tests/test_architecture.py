@@ -27,7 +27,29 @@ def loaded_by(code: str) -> set[str]:
     return set(run.stdout.split())
 
 
-HEAVY = {"pandas", "numpy", "ortools", "textual", "matplotlib", "pydantic", "scipy"}
+CHECKER = sorted((ROOT / "propsched" / "optimise").glob("check*.py"))
+
+
+@pytest.mark.parametrize("path", CHECKER, ids=lambda p: p.name)
+def test_the_checker_shares_the_tables_alone(path: Path) -> None:
+    """Of the project it imports the tables and its own parts, nothing else."""
+    assert len(CHECKER) >= 4
+    lines = path.read_text(encoding="utf-8").splitlines()
+    taken = [line.split()[1] for line in lines if line.startswith("from propsched")]
+    own = {f"propsched.optimise.{other.stem}" for other in CHECKER}
+    assert set(taken) <= own | {"propsched.optimise.problem"}
+
+
+HEAVY = {
+    "pandas",
+    "numpy",
+    "ortools",
+    "highspy",
+    "textual",
+    "matplotlib",
+    "pydantic",
+    "scipy",
+}
 
 
 @pytest.mark.parametrize("module", ["propsched.domain.season", "propsched.errors"])
