@@ -46,7 +46,6 @@ class Linear:
         self._solver = _Quiet()  # type: ignore[no-untyped-call]
         for name, value in (
             ("output_flag", False),
-            ("threads", 1),
             ("parallel", "off"),
             ("solver", "simplex"),
             ("presolve", "off"),

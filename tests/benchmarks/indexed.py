@@ -1,7 +1,7 @@
 """
 The time-indexed programme in HiGHS, from a plan that is known, telling how it goes.
 
-A plan given is passed as values of all whole columns; better ones are told by HiGHS's
+A plan given is passed as values of all columns; better ones are told by HiGHS's
 callback, the last one is turned back into routes.
 """
 
@@ -9,6 +9,7 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass
 
+import highspy
 import numpy as np
 from benchmarks.indexed_model import Indexed
 from benchmarks.valued import Plan, valued
@@ -48,9 +49,10 @@ def solve_indexed(
     if note is not None:
         note(size)
     if start is not None:
-        whole = rows.whole()
-        values = values_of(programme, start)[whole]
-        model.setSolution(whole.size, whole.astype(np.int32), values)
+        known = highspy.HighsSolution()
+        known.col_value = values_of(programme, start)
+        known.value_valid = True
+        model.setSolution(known)
 
     def better(event: object) -> None:
         worth = event.data_out.objective_function_value + problem.constant
@@ -63,6 +65,8 @@ def solve_indexed(
     left = time_limit_s - (time.perf_counter() - began)
     model.setOptionValue("time_limit", max(0.1, left))
     model.setOptionValue("threads", threads)
+    # The crew of whoever solved before in this process may be of another size.
+    highspy.Highs.resetGlobalScheduler(True)
     model.run()
     status = model.modelStatusToString(model.getModelStatus()).lower()
     info = model.getInfo()
@@ -96,7 +100,7 @@ def read_plan(programme: Indexed, chosen: NDArray[np.bool_]) -> Plan:
 
 
 def values_of(programme: Indexed, plan: Plan) -> Floats:
-    """Of all whole columns the values that stand for a plan; of others 0."""
+    """Of all columns the values that stand for a plan."""
     values = np.zeros(programme.rows.width)
     by_task = {route.task: route for route in plan.routes}
     for way in programme.ways:
@@ -117,4 +121,6 @@ def values_of(programme: Indexed, plan: Plan) -> Floats:
             values[way.leave[route.stops[-1].end]] = 1.0
     for (p, m), y in programme.modes.items():
         values[y] = float(plan.modes[p] == m)
+    for follow in programme.derived:
+        follow(values)
     return values

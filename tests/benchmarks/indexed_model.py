@@ -9,7 +9,9 @@ Every kind of limit and freedom of the tables is told.
 """
 
 from collections import defaultdict
+from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import partial
 
 import numpy as np
 from benchmarks.columns import Columns
@@ -20,6 +22,7 @@ from optimise.leaving import dated
 from propsched.optimise.problem import NEVER, Problem, kept_worth, loss, over_loss
 
 Ints = NDArray[np.int64]
+Floats = NDArray[np.float64]
 
 
 @dataclass
@@ -61,6 +64,8 @@ class Indexed:
         self.rows = Columns()
         self.ways: list[Way] = []
         self.modes: dict[tuple[int, int], int] = {}
+        self.derived: list[Callable[[Floats], None]] = []
+        """What follows from whole columns, in order."""
         self.edges = _edges(problem)
         self.block = np.searchsorted(self.edges, np.arange(problem.days), "right") - 1
         self._modes()
@@ -173,7 +178,13 @@ class Indexed:
         rows.enter(at, sums, -1.0)
         inside = np.array(days, dtype=np.int64) < self.problem.days
         where = self.block[np.array(days, dtype=np.int64)[inside]]
-        rows.enter(at[where], np.array(columns, dtype=np.int64)[inside], 1.0)
+        summed = np.array(columns, dtype=np.int64)[inside]
+        rows.enter(at[where], summed, 1.0)
+
+        def follow(values: Floats) -> None:
+            values[sums] = np.bincount(where, values[summed], minlength=n)
+
+        self.derived.append(follow)
         return sums
 
     def _upto(self, fresh: Ints) -> Ints:
@@ -184,6 +195,11 @@ class Indexed:
         rows.enter(at, total, -1.0)
         rows.enter(at, fresh, 1.0)
         rows.enter(at[1:], total[:-1], 1.0)
+
+        def follow(values: Floats) -> None:
+            values[total] = np.cumsum(values[fresh])
+
+        self.derived.append(follow)
         return total
 
     def _window(self, way: Way, k: int) -> None:
@@ -231,7 +247,10 @@ class Indexed:
             rows.enter(at, stands, -1.0)
             rows.enter(at[1:], stands[:-1], 1.0)
             rows.enter(at, way.fresh[k + 1][begin:], -1.0)
-            rows.enter(at[blocks[mine] - begin], columns[mine], 1.0)
+            came, when = columns[mine], blocks[mine] - begin
+            rows.enter(at[when], came, 1.0)
+            left = way.fresh[k + 1][begin:]
+            self.derived.append(partial(_standing, stands, came, when, left))
             if task.area[k]:
                 rows.enter(self.area_rows[space, begin:], stands, float(task.area[k]))
             asked = np.flatnonzero(needs[begin:] >= 0)
@@ -246,12 +265,15 @@ class Indexed:
         for s in {int(space_of[v]) for v in now.variant}:
             row = rows.more_rows(-np.inf, np.zeros(1))
             rows.enter(row, moved, -1.0)
+            both = []
             for starts, sign in ((now, 1.0), (before, -1.0)):
                 here = space_of[np.array(starts.variant, dtype=np.int64)] == s
                 if starts is before:
                     here &= ~starts.stays(self.problem.days)
                 columns = np.array(starts.column, dtype=np.int64)[here]
                 rows.enter(np.repeat(row, columns.size), columns, sign)
+                both.append(columns)
+            self.derived.append(partial(_moved, moved, *both))
 
     def _work(self, way: Way, k: int) -> None:
         minutes = self.problem.tasks[way.task].minutes[k]
@@ -278,6 +300,19 @@ class Indexed:
                 row = rows.more_rows(-np.inf, np.ones(1))
                 for count in (*first[split.whole], *first[part]):
                     rows.enter(row, count[-1:], 1.0)
+
+
+def _standing(stands: Ints, came: Ints, when: Ints, left: Ints, values: Floats) -> None:
+    fresh = np.bincount(when, values[came], minlength=stands.size)
+    now = 0.0
+    for i in range(stands.size):
+        now = max(0.0, now + fresh[i] - values[left[i]])
+        values[stands[i]] = now
+
+
+def _moved(moved: Ints, now: Ints, before: Ints, values: Floats) -> None:
+    changed = values[now].sum() - values[before].sum()
+    values[moved] = max(values[moved[0]], changed)
 
 
 SHUT, FREE = -2, -1

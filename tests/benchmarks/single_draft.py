@@ -73,11 +73,12 @@ class Draft:
         if low == high:
             return low
         # Elsewhere the figure of the nearest day before that is asked of.
-        near = np.maximum(0, np.searchsorted(ok, np.arange(table.size), "right") - 1)
-        filled = figures[near].tolist()
+        first, last = self.domain[day.index][0], self.domain[day.index][-1]
+        asked = np.searchsorted(ok, np.arange(first, last + 1), "right") - 1
+        filled = figures[np.maximum(0, asked)].tolist()
         target = self.cp.new_int_var(low, high, "")
-        self.cp.add_element(day, filled, target)
-        self.derived.append((target, lambda values: filled[values[day.index]]))
+        self.cp.add_element(day - first, filled, target)
+        self.derived.append((target, lambda values: filled[values[day.index] - first]))
         return target
 
     def any_of(self, some: Sequence[cp_model.IntVar]) -> cp_model.IntVar:

@@ -261,6 +261,8 @@ def solve_mip(
     model.setOptionValue("mip_abs_gap", 1e-6 if gap == 0.0 else 0.0)
     model.setOptionValue("time_limit", time_limit_s)
     model.setOptionValue("threads", threads)
+    # The crew of whoever solved before in this process may be of another size.
+    highspy.Highs.resetGlobalScheduler(True)
     model.run()
     status = model.modelStatusToString(model.getModelStatus())
     info = model.getInfo()
