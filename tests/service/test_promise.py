@@ -7,7 +7,9 @@ the day half of them have it, and at most 2 % of the days of spaces are to be ov
 Searches stop at a gap, not at a time, so that every run tests the same plan.
 
 A quantile of 25 winters holds in 81 % of others, give or take 8 for a single batch; the
-binomial error of 200 winters is 3.
+binomial error of 200 winters is 3.  A day printed is a work day, so that with moves at
+weekends a single batch may keep it in nearly every winter; a plan has only some five
+batches with days apart, so several plans of the garden are taken together.
 """
 
 import shutil
@@ -30,8 +32,11 @@ GARDEN = Path(__file__).resolve().parents[2] / "examples" / "walled-garden"
 EVERY_DAY = 'days = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"]'
 
 
+PLANS = 2
+
+
 @cache
-def carried_out(name: str) -> Kept:
+def carried_out(name: str, seed: int = 0) -> Kept:
     with TemporaryDirectory() as where:
         folder, today = Path(where) / "season", date(2026, 11, 15)
         if name == "left open":
@@ -47,16 +52,25 @@ def carried_out(name: str) -> Kept:
             text = text.replace("minutes_per_day = 150", "minutes_per_day = 60")
             path.write_text(text, encoding="utf-8")
         request = Request(
-            folder=folder, today=today, save=False, reproducible=True, gap=0.01
+            folder=folder,
+            today=today,
+            seed=seed,
+            save=False,
+            reproducible=True,
+            gap=0.01,
         )
         return played(request, winters=200, seed=1000)
 
 
-@pytest.mark.parametrize("name", ["garden", "garden, moves on every day"])
-def test_batches_are_ready_by_their_latest_day_as_often_as_is_said(name: str) -> None:
-    some = of_uncertain(carried_out(name).batches)
-    assert len(some) >= 3
-    assert 0.75 <= np.mean([one.by_latest for one in some]) <= 0.9
+def test_batches_are_ready_by_their_latest_day_as_often_as_is_said() -> None:
+    """Over three plans of the garden; none of them breaks its word more often."""
+    seeds = [("garden", seed) for seed in range(PLANS)]
+    seeds.append(("garden, moves on every day", 0))
+    plans = [of_uncertain(carried_out(name, seed).batches) for name, seed in seeds]
+    assert all(len(plan) >= 3 for plan in plans)
+    assert all(np.mean([one.by_latest for one in plan]) >= 0.75 for plan in plans)
+    shares = [one.by_latest for plan in plans for one in plan]
+    assert 0.75 <= np.mean(shares) <= 0.9
 
 
 @pytest.mark.parametrize("name", ["garden", "garden, moves on every day", "left open"])
