@@ -14,6 +14,7 @@ from dataclasses import dataclass, field
 from functools import partial
 
 import numpy as np
+from benchmarks.blocks import SHUT, edges_of, places_of
 from benchmarks.columns import Columns
 from benchmarks.single_tables import lengths_of, moving_days, variants
 from numpy.typing import NDArray
@@ -66,10 +67,10 @@ class Indexed:
         self.modes: dict[tuple[int, int], int] = {}
         self.derived: list[Callable[[Floats], None]] = []
         """What follows from whole columns, in order."""
-        self.edges = _edges(problem)
+        self.edges = edges_of(problem)
         self.block = np.searchsorted(self.edges, np.arange(problem.days), "right") - 1
         self._modes()
-        self.place_of, self.needs = _places(problem, self.edges, self.modes)
+        self.place_of, self.needs = places_of(problem, self.edges, self.modes)
         self.area_rows = self._area_rows()
         minutes = np.where(problem.work, np.maximum(0, problem.minutes), np.inf)
         self.minute_rows = self.rows.more_rows(-np.inf, minutes[self.edges])
@@ -313,42 +314,3 @@ def _standing(stands: Ints, came: Ints, when: Ints, left: Ints, values: Floats) 
 def _moved(moved: Ints, now: Ints, before: Ints, values: Floats) -> None:
     changed = values[now].sum() - values[before].sum()
     values[moved] = max(values[moved[0]], changed)
-
-
-SHUT, FREE = -2, -1
-"""Of a place in a block: nothing may stand there, or anything that fits."""
-
-
-def _edges(problem: Problem) -> Ints:
-    """First days of blocks in which nothing can change."""
-    edge = np.zeros(problem.days, dtype=np.bool_)
-    edge[0] = True
-    edge[1:] |= (np.diff(problem.capacity, axis=1) != 0).any(axis=0)
-    for period in problem.periods:
-        for day in (period.first, period.end):
-            if 0 <= day < problem.days:
-                edge[day] = True
-    for task in problem.tasks:
-        for k in range(task.first_stage, len(task.area) + 1):
-            edge[moving_days(problem, task, k)] = True
-    return np.flatnonzero(edge)
-
-
-def _places(
-    problem: Problem, edges: Ints, modes: dict[tuple[int, int], int]
-) -> tuple[Ints, dict[int, tuple[int, Ints]]]:
-    """Place of each variant; of each its space, and the mode it needs by block."""
-    place_of = np.zeros(problem.space_of.size, dtype=np.int64)
-    known: dict[tuple[int, bytes], int] = {}
-    needs: dict[int, tuple[int, Ints]] = {}
-    for v, space in enumerate(problem.space_of.tolist()):
-        mine = np.full(problem.days, FREE, dtype=np.int64)
-        for p, period in enumerate(problem.periods):
-            if period.space != space:
-                continue
-            listing = [m for m, mode in enumerate(period.modes) if v in mode.variants]
-            asked = modes[p, listing[0]] if listing else SHUT
-            mine[max(0, period.first) : period.end] = asked
-        g = known.setdefault((space, mine.tobytes()), len(known))
-        place_of[v], needs[g] = g, (space, mine[edges])
-    return place_of, needs
