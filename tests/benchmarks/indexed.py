@@ -34,7 +34,7 @@ def solve_indexed(
     gap: float,
     threads: int = 2,
     start: Plan | None = None,
-    tell: Callable[[int, float], None] | None = None,
+    tell: Callable[[Plan, float], None] | None = None,
     note: Callable[[str], None] | None = None,
 ) -> Answer:
     """The best plan by the programme; writing it down counts as time."""
@@ -55,9 +55,9 @@ def solve_indexed(
         model.setSolution(known)
 
     def better(event: object) -> None:
-        worth = event.data_out.objective_function_value + problem.constant
         if tell is not None:
-            tell(round(worth), time.perf_counter() - began)
+            chosen = np.array(event.data_out.mip_solution) > 0.5
+            tell(read_plan(programme, chosen), time.perf_counter() - began)
 
     model.cbMipImprovingSolution += better
     model.setOptionValue("mip_rel_gap", gap)

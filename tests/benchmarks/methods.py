@@ -75,6 +75,10 @@ def single(
 ) -> Done:
     """One CP-SAT model of the whole problem."""
     problem = case.invented().problem
+
+    def better(plan: Plan, seconds: float) -> None:
+        tell("better", seconds, plan.worth(problem), plan)
+
     tell("go")
     began = time.perf_counter()
     answer = solve_single(
@@ -83,7 +87,7 @@ def single(
         gap=gap,
         threads=THREADS,
         start=start,
-        tell=lambda plan, seconds: tell("better", seconds, plan.worth(problem)),
+        tell=better,
         note=lambda text: tell("note", text),
     )
     seconds, most = time.perf_counter() - began, peak()
@@ -97,6 +101,10 @@ def indexed(
 ) -> Done:
     """A time-indexed mixed-integer programme in HiGHS."""
     problem = case.invented().problem
+
+    def better(plan: Plan, seconds: float) -> None:
+        tell("better", seconds, plan.worth(problem), plan)
+
     tell("go")
     began = time.perf_counter()
     answer = solve_indexed(
@@ -105,7 +113,7 @@ def indexed(
         gap=gap,
         threads=THREADS,
         start=start,
-        tell=lambda worth, seconds: tell("better", seconds, worth),
+        tell=better,
         note=lambda text: tell("note", text),
     )
     seconds, most = time.perf_counter() - began, peak()

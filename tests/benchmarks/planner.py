@@ -53,7 +53,7 @@ TABLE = (
     Row("60x8h", 60.0, "first plan 2 s; 1 % in 60 s"),
     Row("200x12", 45.0, "first plan 2 s; 0.5 % in 45 s"),
     Row("600x20w", 120.0, "first plan 5 s; 1 % in 120 s"),
-    Row("2000x30w", 360.0, "first plan 15 s; 5 % in 600 s", rival_s=90.0),
+    Row("2000x30w", 120.0, "first plan 15 s; 5 % in 600 s", rival_s=90.0),
     Row("60x8", 5.0, "0.5 % in 5 s", snap=True),
 )
 LONG_S = 600.0
