@@ -14,7 +14,8 @@ import pytest
 from propsched.biology.development import grow
 from propsched.domain.repeats import expand
 from propsched.files.read import read_season
-from propsched.service.climate import load, warmth
+from propsched.service.climate import warmth
+from propsched.service.loaded import load
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
 FOLDERS = ("walled-garden", "windowsill-five")

@@ -119,7 +119,7 @@ def command(
 
 
 def _today(season: Path, today: date | None) -> date:
-    from propsched.service.climate import WEATHER_ONLY, load
+    from propsched.service.loaded import WEATHER_ONLY, load
 
     return today or load(season, None, WEATHER_ONLY).today
 

@@ -11,8 +11,8 @@ from propsched.domain.repeats import expand
 from propsched.domain.season import Season
 from propsched.domain.space import Reserved, Space
 from propsched.errors import PropschedError, UnknownNameError
-from propsched.service.climate import Loaded
 from propsched.service.garden import Rebuilt, rebuilt, rebuilt_told
+from propsched.service.loaded import Loaded
 from propsched.service.raised import Raised
 from propsched.service.reasons import spoken
 from propsched.thermal.snap import Spell

@@ -14,8 +14,8 @@ from propsched.domain.repeats import expand
 from propsched.files.contents import SeasonFiles
 from propsched.files.crop_table import shipped_table
 from propsched.service.answers import CheckAnswer
-from propsched.service.climate import WEATHER_ONLY, Loaded, load
 from propsched.service.left_open import doubts, left_to_the_plan
+from propsched.service.loaded import WEATHER_ONLY, Loaded, load
 from propsched.service.overridden import overridden
 from propsched.service.raised import germination, raised
 

@@ -1,21 +1,18 @@
 """A loaded season to its warmth: horizon, outlook, every space simulated."""
 
-from collections.abc import Collection, Mapping
-from dataclasses import dataclass, replace
-from datetime import UTC, date, datetime, timedelta
-from pathlib import Path
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import numpy as np
 from numpy.typing import NDArray
 from pandas import DataFrame, Series, Timedelta, Timestamp
 
-from propsched.advice.state import beds_made_up
 from propsched.domain.quantities import Horizon
 from propsched.domain.season import Season
 from propsched.domain.space import Variant
-from propsched.files.contents import SeasonFiles
-from propsched.files.read import read_season
+from propsched.service.loaded import Loaded
 from propsched.service.variants import states_by_day, usual_of, variants_of
 from propsched.thermal.correction import Corrected, apply, correct
 from propsched.thermal.learn import learn
@@ -24,30 +21,13 @@ from propsched.thermal.outlook_types import Outlook
 from propsched.thermal.probe import corrected_readings
 from propsched.thermal.rootzone import RootZone, followed
 from propsched.thermal.simulate import simulate
-from propsched.thermal.snap import Spell, colder
+from propsched.thermal.snap import colder
 from propsched.thermal.tuning import Tuning
 
 BEFORE_DAYS = 92
 """The ground remembers about a season; so long is simulated before day 0."""
 AFTER_DAYS = 160
 """What stands over is followed into the autumn after."""
-
-PLANNING = frozenset({"season", "weather", "batches"})
-WEATHER_ONLY = frozenset({"season", "weather"})
-
-
-@dataclass(frozen=True, slots=True)
-class Loaded:
-    """A season's files and the day they are looked at."""
-
-    files: SeasonFiles
-    today: date
-    cold: tuple[Spell, ...] = ()
-    """Cold that is supposed, on days to come."""
-
-    @property
-    def season(self) -> Season:
-        return self.files.season
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,54 +53,6 @@ class Warmth:
     @property
     def horizon(self) -> Horizon:
         return self.zone.horizon
-
-
-def load(folder: Path, today: date | None, need: frozenset[str] = PLANNING) -> Loaded:
-    """
-    Read a season.
-
-    Parameters
-    ----------
-    today : date, optional
-        None takes the clock at the site, held inside the season.
-    """
-    files = read_season(folder, need=need)
-    if today is None:
-        now = datetime.now(UTC).astimezone(ZoneInfo(files.season.site.timezone)).date()
-        today = min(max(now, files.season.start), files.season.end)
-    season = as_made_up(files.season, beds_made_up(files.daybook, today=today))
-    return Loaded(replace(files, season=season), today)
-
-
-def as_made_up(season: Season, beds: Mapping[str, date]) -> Season:
-    """The season with its beds made up on the days the daybook says."""
-    spaces = tuple(
-        replace(
-            space,
-            make_up=beds[space.id],
-            make_up_days=(),
-            make_up_from=None,
-            make_up_to=None,
-        )
-        if space.id in beds
-        else space
-        for space in season.spaces
-    )
-    return replace(season, spaces=spaces)
-
-
-def only(loaded: Loaded, spaces: Collection[str]) -> Loaded:
-    """The season with these spaces alone, and those that they stand inside."""
-    by_id = {space.id: space for space in loaded.season.spaces}
-    wanted = set(spaces)
-    for name in spaces:
-        outer = by_id[name].inside
-        while outer is not None and outer not in wanted:
-            wanted.add(outer)
-            outer = by_id[outer].inside
-    kept = tuple(space for space in loaded.season.spaces if space.id in wanted)
-    files = replace(loaded.files, season=replace(loaded.season, spaces=kept))
-    return replace(loaded, files=files)
 
 
 def readings_of(loaded: Loaded) -> DataFrame:

@@ -10,13 +10,14 @@ from numpy.typing import NDArray
 from pandas import DataFrame
 
 from propsched.errors import PropschedError, UnknownNameError
-from propsched.service.climate import Loaded, Warmth, load, only, readings_of, warmth
+from propsched.service.climate import Warmth, readings_of, warmth
 from propsched.service.comparison import (
     CompareAnswer,
     CompareDay,
     CompareRow,
     ModelledSeason,
 )
+from propsched.service.loaded import Loaded, load, only
 from propsched.service.pairs import (
     TIMES,
     Pairs,

@@ -8,7 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from propsched.domain.plan import Placement
-from propsched.service.climate import Loaded, Warmth
+from propsched.service.climate import Warmth
+from propsched.service.loaded import Loaded
 from propsched.service.reasons import spoken
 from propsched.service.variants import usual_of
 from propsched.thermal.rootzone import RootZone

@@ -10,15 +10,9 @@ import numpy as np
 from propsched.domain.season import Season
 from propsched.domain.space import Space
 from propsched.errors import PropschedError, UnknownNameError
-from propsched.service.climate import (
-    WEATHER_ONLY,
-    Loaded,
-    Warmth,
-    load,
-    only,
-    warmth,
-)
+from propsched.service.climate import Warmth, warmth
 from propsched.service.explanation import ExplainAnswer, Flow, SpaceExplained
+from propsched.service.loaded import WEATHER_ONLY, Loaded, load, only
 from propsched.service.variants import usual_of, variants_of
 from propsched.thermal.assumptions import YOURS, Assumption, assumptions
 from propsched.thermal.balance import TERMS, heat_balance

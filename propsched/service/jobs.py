@@ -5,13 +5,9 @@ from pathlib import Path
 
 from propsched.advice.cautions import cautions_of_jobs
 from propsched.advice.jobs import jobs_between
-from propsched.advice.state import beds_made_up, heat_noted, standing
-from propsched.domain.repeats import expand
 from propsched.errors import PropschedError
-from propsched.files.write import read_plan
 from propsched.service.answers import JobsAnswer
-from propsched.service.climate import PLANNING, load
-from propsched.service.raised import raised
+from propsched.service.opened import open_season
 
 
 def jobs(folder: Path, *, today: date | None = None, days: int = 14) -> JobsAnswer:
@@ -23,59 +19,41 @@ def jobs(folder: Path, *, today: date | None = None, days: int = 14) -> JobsAnsw
     PropschedError
         If the season has not been planned yet.
     """
-    loaded = load(folder, today, PLANNING)
-    plan = read_plan(folder)
+    opened = open_season(folder, today=today)
+    plan, season, crops = opened.plan, opened.season, opened.crops
     if plan is None:
         raise PropschedError(
             f"{folder}: no plan yet – make one with: propsched plan {folder}"
         )
-    files, season = loaded.files, loaded.season
-    whole = tuple(
-        raised(batch, files.crops.get(batch.crop, batch.method))
-        for batch in expand(files.batches)
-    )
-    batches = tuple(one.batch for one in whole)
-    crops = {one.batch.id: one.crop for one in whole}
-    sown = {one.batch.id: one.sown for one in whole}
+    files = opened.files
+    batches = tuple(one.batch for one in opened.whole)
     rows = jobs_between(
         plan,
         season,
         crops,
-        first=loaded.today,
+        first=opened.today,
         days=days,
         batches=batches,
-        states=standing(
-            files.daybook,
-            season,
-            crops,
-            today=loaded.today,
-            sown=sown,
-            wanted={one.batch.id: one.batch.wanted for one in whole},
-        ),
-        sown=sown,
-        beds=beds_made_up(files.daybook, today=loaded.today),
-        heated=heat_noted(files.daybook, today=loaded.today),
+        states=opened.states,
+        sown=opened.sown,
+        beds=opened.beds,
+        heated=opened.heated,
         noted=bool(files.daybook),
     )
     notes = list(files.notes)
-    if not files.daybook and any(p.start < loaded.today for p in plan.placements):
+    if not files.daybook and any(p.start < opened.today for p in plan.placements):
         notes.append(
             "nothing is noted in daybook.csv: what was due before today counts as done"
         )
     if plan.assumed:
         notes.append(f"the plan in force supposes: {'; '.join(plan.assumed)}")
-    changed = [
-        name
-        for name in {*files.digests, *plan.inputs} - {"readings.csv"}
-        if plan.inputs.get(name) != files.digests.get(name)
-    ]
-    if changed:
+    if opened.changed:
         notes.append(
-            f"{', '.join(sorted(changed))} changed since the plan of {plan.today} "
+            f"{', '.join(opened.changed)} changed since the plan of {plan.today} "
             "was made: plan again"
         )
     return JobsAnswer(
-        today=loaded.today,
+        today=opened.today,
         rows=rows,
         cautions=cautions_of_jobs(rows, season, batches, crops, plan=plan),
         notes=tuple(notes),

@@ -15,7 +15,8 @@ from propsched.domain.space import Space
 from propsched.errors import InvalidInputError, PropschedError
 from propsched.files.logger import LEAST_C, MOST_C
 from propsched.files.write import append_reading
-from propsched.service.climate import WEATHER_ONLY, load, only, readings_of, warmth
+from propsched.service.climate import readings_of, warmth
+from propsched.service.loaded import WEATHER_ONLY, load, only
 from propsched.service.noted import (
     NOW,
     NoteAnswer,

@@ -18,10 +18,11 @@ from propsched.errors import NothingFoundError, PropschedError
 from propsched.optimise.problem import Pinned, Problem
 from propsched.service.assemble import build_problem
 from propsched.service.change import NOTHING, Change, changed_batches, supposed
-from propsched.service.climate import Loaded, Warmth, load, warmth
+from propsched.service.climate import Warmth, warmth
 from propsched.service.events import Event, Step
 from propsched.service.ground import Ground
 from propsched.service.linked import begun_on, with_halves
+from propsched.service.loaded import Loaded, load
 from propsched.service.near import keep_to
 from propsched.service.onward import closed_days, moving_on
 from propsched.service.raised import Raised, raised

@@ -10,7 +10,8 @@ from numpy.typing import NDArray
 from propsched.domain.space import Space
 from propsched.errors import UnknownNameError
 from propsched.service.answers import Source, TempsAnswer, TempsRow
-from propsched.service.climate import WEATHER_ONLY, Loaded, Warmth, load, warmth
+from propsched.service.climate import Warmth, warmth
+from propsched.service.loaded import WEATHER_ONLY, Loaded, load
 from propsched.thermal.spread import ERRORS, total_range
 
 

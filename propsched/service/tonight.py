@@ -18,7 +18,8 @@ from propsched.service.at_risk import (
     with_helps,
 )
 from propsched.service.check import forecast_notes
-from propsched.service.climate import PLANNING, load, warmth
+from propsched.service.climate import warmth
+from propsched.service.loaded import PLANNING, load
 from propsched.service.prepare import states_of
 from propsched.service.raised import raised
 from propsched.service.remedies import FLEECE, HEAT, MAT

@@ -12,7 +12,8 @@ from propsched.domain.crop import Crop, Method
 from propsched.domain.space import told
 from propsched.errors import PropschedError, UnknownNameError
 from propsched.service.answers import WhereAnswer, WhereRow
-from propsched.service.climate import WEATHER_ONLY, Loaded, Warmth, load, warmth
+from propsched.service.climate import Warmth, warmth
+from propsched.service.loaded import WEATHER_ONLY, Loaded, load
 from propsched.service.raised import raised
 from propsched.service.tasks import local_months
 

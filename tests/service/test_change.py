@@ -17,8 +17,8 @@ from propsched.service.change import (
     to_note,
     told,
 )
-from propsched.service.climate import Loaded, load
 from propsched.service.ground import Ground, capacity
+from propsched.service.loaded import Loaded, load
 from propsched.service.prepare import states_of
 from propsched.service.raised import Raised, raised
 from propsched.thermal.snap import Spell

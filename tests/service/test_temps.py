@@ -8,7 +8,8 @@ from folders import write_folder
 
 from propsched.errors import UnknownNameError
 from propsched.report.machine import temps_csv
-from propsched.service.climate import load, readings_of, warmth
+from propsched.service.climate import readings_of, warmth
+from propsched.service.loaded import load
 from propsched.service.temps import temps
 
 TODAY = date(2026, 12, 20)

@@ -1,0 +1,81 @@
+"""A season's files and the day they are looked at; nothing heavy is loaded."""
+
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
+
+from propsched.advice.state import beds_made_up
+from propsched.domain.season import Season
+from propsched.files.contents import SeasonFiles
+from propsched.files.read import read_season
+
+if TYPE_CHECKING:
+    from propsched.thermal.snap import Spell
+
+PLANNING = frozenset({"season", "weather", "batches"})
+WEATHER_ONLY = frozenset({"season", "weather"})
+
+
+@dataclass(frozen=True, slots=True)
+class Loaded:
+    """A season's files and the day they are looked at."""
+
+    files: SeasonFiles
+    today: date
+    cold: "tuple[Spell, ...]" = ()
+    """Cold that is supposed, on days to come."""
+
+    @property
+    def season(self) -> Season:
+        return self.files.season
+
+
+def load(folder: Path, today: date | None, need: frozenset[str] = PLANNING) -> Loaded:
+    """
+    Read a season.
+
+    Parameters
+    ----------
+    today : date, optional
+        None takes the clock at the site, held inside the season.
+    """
+    files = read_season(folder, need=need)
+    if today is None:
+        now = datetime.now(UTC).astimezone(ZoneInfo(files.season.site.timezone)).date()
+        today = min(max(now, files.season.start), files.season.end)
+    season = as_made_up(files.season, beds_made_up(files.daybook, today=today))
+    return Loaded(replace(files, season=season), today)
+
+
+def as_made_up(season: Season, beds: Mapping[str, date]) -> Season:
+    """The season with its beds made up on the days the daybook says."""
+    spaces = tuple(
+        replace(
+            space,
+            make_up=beds[space.id],
+            make_up_days=(),
+            make_up_from=None,
+            make_up_to=None,
+        )
+        if space.id in beds
+        else space
+        for space in season.spaces
+    )
+    return replace(season, spaces=spaces)
+
+
+def only(loaded: Loaded, spaces: Collection[str]) -> Loaded:
+    """The season with these spaces alone, and those that they stand inside."""
+    by_id = {space.id: space for space in loaded.season.spaces}
+    wanted = set(spaces)
+    for name in spaces:
+        outer = by_id[name].inside
+        while outer is not None and outer not in wanted:
+            wanted.add(outer)
+            outer = by_id[outer].inside
+    kept = tuple(space for space in loaded.season.spaces if space.id in wanted)
+    files = replace(loaded.files, season=replace(loaded.season, spaces=kept))
+    return replace(loaded, files=files)
