@@ -1,0 +1,39 @@
+"""What every page of the app is."""
+
+from typing import TYPE_CHECKING, ClassVar, cast
+
+from textual.containers import Vertical
+
+from propsched.tui.desk import Desk
+
+if TYPE_CHECKING:
+    from propsched.tui.app import PropschedApp
+
+
+class Page(Vertical):
+    """
+    One page; it shows the desk and asks the app for what is to change.
+
+    A page decides nothing: what it says comes from a view (``propsched.tui.views``),
+    built from the desk and what the page itself has open (a filter, a cursor).
+    """
+
+    TITLE: ClassVar[str]
+    """On its tab, one or two words."""
+    KEY: ClassVar[str]
+    """That opens it from any other page."""
+    HELP: ClassVar[str]
+    """What it is for, a sentence or two for the help screen."""
+
+    @property
+    def desk(self) -> Desk:
+        return cast("PropschedApp", self.app).desk
+
+    def show(self, desk: Desk) -> None:
+        """Bring the widgets up to date; called when the desk changes while this page
+        is open, and when it is opened."""
+        raise NotImplementedError
+
+    def arrive(self) -> None:
+        """Take the focus where it belongs; called when the page is opened."""
+        self.focus()

@@ -1,0 +1,23 @@
+"""The page ``reading``."""
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.widgets import Static
+
+from propsched.tui.desk import Desk
+from propsched.tui.pages.page import Page
+
+
+class ReadingPage(Page, can_focus=True):
+    """To be drawn."""
+
+    TITLE: ClassVar[str] = "Reading"
+    KEY: ClassVar[str] = "r"
+    HELP: ClassVar[str] = ""
+
+    def compose(self) -> ComposeResult:
+        yield Static("", markup=False)
+
+    def show(self, desk: Desk) -> None:
+        self.query_one(Static).update(self.TITLE)

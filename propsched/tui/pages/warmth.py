@@ -1,0 +1,23 @@
+"""The page ``warmth``."""
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.widgets import Static
+
+from propsched.tui.desk import Desk
+from propsched.tui.pages.page import Page
+
+
+class WarmthPage(Page, can_focus=True):
+    """To be drawn."""
+
+    TITLE: ClassVar[str] = "Warmth"
+    KEY: ClassVar[str] = "w"
+    HELP: ClassVar[str] = ""
+
+    def compose(self) -> ComposeResult:
+        yield Static("", markup=False)
+
+    def show(self, desk: Desk) -> None:
+        self.query_one(Static).update(self.TITLE)
