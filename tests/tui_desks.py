@@ -1,0 +1,307 @@
+"""Desks in every state, of the garden of ``tui_season``, and a backend by script."""
+
+import math
+import threading
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date, timedelta
+from functools import cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any, Literal
+
+from textual.pilot import Pilot
+from tui_season import TODAY, garden_plan, write_garden
+
+from propsched.domain.plan import Plan
+from propsched.errors import InputProblem, InvalidInputError
+from propsched.files.write import write_plan
+from propsched.service.answers import TempsAnswer, TempsRow
+from propsched.service.differences import Difference, Differences
+from propsched.service.events import Event, Finished, Improved, Outcome, Step
+from propsched.service.jobs import jobs
+from propsched.service.noted import NoteAnswer
+from propsched.service.opened import Opened, fill_of, open_season
+from propsched.service.replan import Beside, Replanned
+from propsched.tui import asks
+from propsched.tui.app import PropschedApp
+from propsched.tui.backend import Backend, Emit
+from propsched.tui.desk import Begun, Desk, Faulty, Happening, Read, Tried, Warm, after
+
+State = Literal[
+    "unread", "faulty", "empty", "unplanned", "planned", "planning", "tried"
+]
+FOLDER = Path("garden")
+"""What desks are told of: where it was read from must not show in a picture."""
+FAULTS = (
+    InputProblem(
+        "garden/batches.csv", 7, 'crop "tomatoe"', "one of tomato, tomatillo, potato"
+    ),
+    InputProblem("garden/season.toml", 24, "area_m2 = -1", "must be 0 or more"),
+    InputProblem("garden/weather.csv", 0, "is missing", "one row a day"),
+)
+EVENTS: tuple[Event, ...] = (
+    Step("Reading"),
+    Step("Simulating"),
+    Step("Solving"),
+    Improved(6.9, 7.6, 1.5),
+    Improved(7.3, 7.5, 3.25),
+)
+
+
+@cache
+def read_garden(*, planned: bool = True, batches: bool = True) -> Read:
+    """The garden as the service reads it."""
+    with TemporaryDirectory() as name:
+        folder = Path(name)
+        texts: dict[str, str | None] = {}
+        if not batches:
+            texts["batches_csv"] = (
+                "batch,crop,method,wanted\ncurrants,blackcurrant,hardwood,40\n"
+            )
+            texts |= {"daybook_csv": None, "pins_csv": None, "readings_csv": None}
+        write_garden(folder, **texts)
+        digests = open_season(folder, today=TODAY).files.digests
+        if planned:
+            write_plan(folder, garden_plan(inputs=dict(digests)))
+        found = jobs(folder, today=TODAY) if planned else None
+        return Read(_placed(open_season(folder, today=TODAY)), found)
+
+
+def _placed(opened: Opened) -> Opened:
+    files = replace(opened.files, folder=FOLDER)
+    if len(opened.whole) < 2:  # nothing to raise is a season too
+        files = replace(files, batches=())
+        opened = replace(opened, whole=())
+    return replace(opened, loaded=replace(opened.loaded, files=files))
+
+
+@cache
+def garden_temps() -> TempsAnswer:
+    """A wave for every space, warmer to spring; readings where the garden has some."""
+    season = read_garden().opened.season
+    means = {"propagator": 21.0, "bench": 16.0, "windowsill": 15.0, "hotbed": 16.0}
+    read = {"frame": {55: 5.0, 56: 6.0, 62: 7.0}, "border": {62: 5.5}, "pond": {62: 6}}
+    rows = []
+    for space in season.spaces:
+        for day in range(season.horizon.days):
+            mean = means.get(space.id, 4.0 + day / 12) + math.sin(day / 4)
+            when = season.start + timedelta(days=day)
+            half = 0.8 if when <= TODAY else 2.5
+            seen = read.get(space.id, {}).get(day)
+            rows.append(
+                TempsRow(
+                    date=when,
+                    space=space.id,
+                    root_mean_c=round(mean, 1),
+                    root_min_c=round(mean - 1.5, 1),
+                    root_max_c=round(mean + 1.5, 1),
+                    low_c=round(mean - half, 1),
+                    high_c=round(mean + half, 1),
+                    air_min_c=round(mean - 4, 1),
+                    source="reading" if seen is not None
+                    else "model" if when < TODAY
+                    else "forecast" if when < TODAY + timedelta(days=3)
+                    else "outlook",
+                    model_c=round(mean - 0.2, 1),
+                    reading_c=seen,
+                )
+            )  # fmt: skip
+    return TempsAnswer(rows=tuple(rows), notes=())
+
+
+def garden_outcome(plan: Plan | None = None) -> Outcome:
+    read = read_garden()
+    plan = plan or read.opened.plan
+    assert plan is not None
+    season = read.opened.season
+    warmth = {
+        space.id: tuple(
+            row.root_mean_c for row in garden_temps().rows if row.space == space.id
+        )
+        for space in season.spaces
+    }
+    return Outcome(
+        plan=plan,
+        season=season,
+        jobs=() if read.jobs is None else read.jobs.rows,
+        fill=fill_of(plan, season),
+        warmth=warmth,
+    )
+
+
+def garden_replanned() -> Replanned:
+    """What a cold spell would change."""
+    before = read_garden().opened.plan
+    assert before is not None
+    stays = tuple(
+        replace(p, start=p.start + timedelta(days=7))
+        if p.batch == "lettuce-2"
+        else p
+        for p in before.placements
+        if p.batch != "cucumber"
+    )  # fmt: skip
+    after_it = replace(
+        before, placements=stays, worth=7.0, bound=7.02, gap=0.003,
+        assumed=("8 °C colder on 6 days from 7 March",),
+    )  # fmt: skip
+    rows = (
+        Difference(
+            act=date(2027, 3, 6), kind="protect", batch="bean", crop="broad bean",
+            from_space="frame", what="lay a fleece over frame this evening",
+            reason="the air there may get down to −9 °C",
+        ),
+        Difference(
+            act=date(2027, 3, 20), kind="delayed", batch="lettuce-2", crop="lettuce",
+            stage="start", from_space="hotbed", from_date=date(2027, 3, 20),
+            to_space="hotbed", to_date=date(2027, 3, 27),
+            what="sow in hotbed on 27 March, not on 20 March",
+            reason="the hotbed is too cool until then",
+        ),
+        Difference(
+            act=date(2027, 4, 10), kind="given up", batch="cucumber", crop="cucumber",
+            stage="start", from_space="propagator", from_date=date(2027, 4, 10),
+            what="do not sow in propagator on 10 April",
+            reason="no room in the propagator",
+        ),
+    )  # fmt: skip
+    return Replanned(
+        outcome=garden_outcome(after_it),
+        before=before,
+        differences=Differences(
+            rows=rows, unchanged=7, changed_placements=6, kept_placements=13
+        ),
+        near=Beside(
+            changed_placements=6, kept_placements=13, worth=7.2, gap=0.003
+        ),
+        afresh=None,
+        to_note=("weather.csv: the forecast of the cold days",),
+    )  # fmt: skip
+
+
+def make_desk(state: State = "planned", **over: Any) -> Desk:
+    """
+    A desk in one of the states a season can be in; ``over`` replaces its fields.
+
+    unread: nothing was read yet; faulty: the files have faults; empty: a season
+    without batches; unplanned; planned: with jobs and warmth; planning: a new plan is
+    being made; tried: a cold spell was tried out.
+    """
+    desk = Desk(folder=FOLDER)
+    for event in _happenings(state):
+        desk = after(desk, event)
+    return replace(desk, **over)
+
+
+def _happenings(state: State) -> Sequence[Happening]:
+    warm = Warm(garden_temps())
+    planned: tuple[Happening, ...] = (read_garden(), warm)
+    trying = Begun("Trying 8 °C colder for 6 days from 7 Mar", 1)
+    found: dict[State, tuple[Happening, ...]] = {
+        "unread": (),
+        "faulty": (Faulty(FAULTS),),
+        "empty": (read_garden(planned=False, batches=False), warm),
+        "unplanned": (read_garden(planned=False), warm),
+        "planned": planned,
+        "planning": (*planned, Begun("Planning", 1), *EVENTS),
+        "tried": (*planned, trying, *EVENTS, Tried(garden_replanned())),
+    }
+    return found[state]
+
+
+class ScriptedBackend(Backend):
+    """
+    Answers with what a desk holds, and remembers what it was asked.
+
+    With ``hold`` a run of the planner goes on until it is stopped or ``go`` is set.
+    """
+
+    def __init__(self, desk: Desk | None = None, *, hold: bool = False) -> None:
+        super().__init__(FOLDER, TODAY)
+        self.desk = make_desk() if desk is None else desk
+        self.hold = hold
+        self.go = threading.Event()
+        self.begun = threading.Event()
+        """A run of the planner has told all it has to tell before its end."""
+        self.heard: list[object] = []
+        """Asks, in order; of a run of the planner how it ended."""
+        self.fails: Exception | None = None
+        """Raised by whatever is asked for next but reading."""
+
+    def read(self) -> Read:
+        desk = self.desk
+        if desk.problems:
+            raise InvalidInputError(desk.problems)
+        return read_garden() if desk.opened is None else Read(desk.opened, desk.jobs)
+
+    def temps(self) -> TempsAnswer:
+        return garden_temps()
+
+    def plan(
+        self, emit: Emit, cancel: threading.Event, *, afresh: bool
+    ) -> Replanned | None:
+        self._run("afresh" if afresh else "plan", emit, cancel)
+        answer = garden_replanned()
+        self.desk = replace(self.desk, outcome=answer.outcome)
+        emit(Finished(answer.outcome))
+        return answer
+
+    def try_out(
+        self, ask: asks.TryOut, emit: Emit, cancel: threading.Event
+    ) -> Replanned:
+        self._run(ask, emit, cancel)
+        return garden_replanned()
+
+    def _run(self, ask: object, emit: Emit, cancel: threading.Event) -> None:
+        self._note(ask)
+        for event in EVENTS:
+            emit(event)
+        self.begun.set()
+        while self.hold and not cancel.is_set() and not self.go.wait(0.01):
+            pass
+        self.heard.append("stopped" if cancel.is_set() else "through")
+
+    def accept(self, answer: Replanned) -> None:
+        self._note(answer)
+
+    def note_reading(self, ask: asks.NoteReading) -> NoteAnswer:
+        return self._noted(ask)
+
+    def note_event(self, ask: asks.NoteEvent) -> NoteAnswer:
+        return self._noted(ask)
+
+    def tick(self, ask: asks.Tick) -> NoteAnswer:
+        return self._noted(ask)
+
+    def undo(self, ask: asks.Undo) -> NoteAnswer:
+        return self._noted(ask)
+
+    def amend(self, ask: asks.SetPin | asks.DropPin | asks.SetBatch) -> NoteAnswer:
+        return self._noted(ask)
+
+    def _noted(self, ask: object) -> NoteAnswer:
+        self._note(ask)
+        return NoteAnswer(lines=("noted",))
+
+    def _note(self, ask: object) -> None:
+        self.heard.append(ask)
+        if self.fails is not None:
+            fails, self.fails = self.fails, None
+            raise fails
+
+
+def make_app(state: State | Desk = "planned", **scripted: Any) -> PropschedApp:
+    """
+    The app over such a desk, its service by script.
+
+    ``app.backend`` is the ScriptedBackend.  Of the states use those that reading
+    leads to; the others come by keys.
+    """
+    desk = make_desk(state) if isinstance(state, str) else state
+    return PropschedApp(FOLDER, backend=ScriptedBackend(desk, **scripted))
+
+
+async def settled(pilot: Pilot[None]) -> None:
+    """Until all work behind the pages is done and shown."""
+    await pilot.app.workers.wait_for_complete()
+    await pilot.pause()
