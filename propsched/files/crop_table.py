@@ -19,7 +19,7 @@ _FIGURES = ("figure", "value")
 _ORIGIN = ("basis", "source", "note")
 _SHIPPED = Columns(("crop", *_FIGURES), ("stage", *_ORIGIN), exact=True)
 _GROUPS = Columns(("group", *_FIGURES), ("stage", *_ORIGIN), exact=True)
-_OWN = Columns(("crop", "method", *_FIGURES), ("stage", *_ORIGIN), exact=True)
+OWN_COLUMNS = Columns(("crop", "method", *_FIGURES), ("stage", *_ORIGIN), exact=True)
 _SOURCES = Columns(("key", "citation"))
 OWN_SOURCE = "own"
 """Source key of the grower's own figures."""
@@ -139,7 +139,7 @@ def _read_crops(
 def _read_own(source: Source, sheets: _Sheets, faults: Faults) -> None:
     names = {plain_name(name): name for name, _ in sheets.crops}
     mine: dict[tuple[str, Method], Figures] = {}
-    for line, cells in _figure_rows(source, _OWN, faults):
+    for line, cells in _figure_rows(source, OWN_COLUMNS, faults):
         method = cells["method"].casefold()
         if method not in METHODS:
             what = f'method is "{cells["method"]}"'

@@ -131,20 +131,44 @@ def find_header(text: str, columns: Columns) -> Header | None:
 def _records(
     source: Source, header: Header, faults: Faults
 ) -> Iterator[tuple[int, list[str]]]:
-    """Yield the line and cells of every record after the header."""
-    plain = source.text.replace("\xa0", " ").replace("\ufeff", "")
-    text = islice(io.StringIO(plain), header.line, None)
+    """Yield the line and cells of every record after the header, no remarks."""
+    body = _Body(source, header)
     reader = csv.reader(
-        text, delimiter=header.delimiter, strict=True, skipinitialspace=True
+        body, delimiter=header.delimiter, strict=True, skipinitialspace=True
     )
     line = header.line + 1
     try:
         for cells in reader:
             yield line, [cell.strip() for cell in cells]
+            body.begins = True
             line = header.line + reader.line_num + 1
     except csv.Error as error:
         right = 'a quoted cell ends in ", and a " inside it is written ""'
         faults.add(source.path, line, f"cannot be parted into cells ({error})", right)
+
+
+def is_open(source: Source, header: Header) -> bool:
+    """Whether the text ends inside a quoted cell."""
+    faults = Faults()
+    for _ in _records(source, header, faults):
+        pass
+    return any("unexpected end of data" in fault.what for fault in faults.found)
+
+
+class _Body:
+    """The lines after the header, those that are remarks left blank."""
+
+    def __init__(self, source: Source, header: Header) -> None:
+        plain = source.text.replace("\xa0", " ").replace("\ufeff", "")
+        self._lines = islice(io.StringIO(plain), header.line, None)
+        self.begins = True
+        """Whether the next line begins a record; inside one # is text."""
+
+    def __iter__(self) -> Iterator[str]:
+        for line in self._lines:
+            remark = self.begins and line.startswith("#")
+            self.begins = False
+            yield "\n" if remark else line
 
 
 def _header_is_right(

@@ -1,11 +1,13 @@
 """A starter season: a folder that passes every check and explains its keys."""
 
 import json
+from contextlib import suppress
 from datetime import date, timedelta
 from pathlib import Path
 
 from propsched.errors import InputProblem, InvalidInputError
-from propsched.files.write import EVENT_HEADER, LOCK, READING_HEADER, replace_file
+from propsched.files.disk import LOCK, PART, refused, replace_file
+from propsched.files.write import EVENT_HEADER, READING_HEADER
 
 _SEASON = """\
 # One folder is one place and one winter. Lines that start with # say what a key is;
@@ -136,7 +138,7 @@ def write_new_season(
     Raises
     ------
     InvalidInputError
-        When one of the files is already there; then nothing is written.
+        When one of the files is already there or cannot be written; then none is.
     """
     known = latitude is None
     latitude = LATITUDE if latitude is None else latitude
@@ -158,12 +160,27 @@ def write_new_season(
         raise InvalidInputError(
             [InputProblem(str(path), 0, "is already there", right) for path in there]
         )
-    folder.mkdir(parents=True, exist_ok=True)
     if not (folder / ".gitignore").exists():
-        texts[".gitignore"] = f"{LOCK}\n"
-    for file, text in texts.items():
-        replace_file(folder / file, text.encode())
-    return tuple(folder / file for file in texts)
+        texts[".gitignore"] = f"{LOCK}\n.*{PART}\n"
+    return _written(folder, texts)
+
+
+def _written(folder: Path, texts: dict[str, str]) -> tuple[Path, ...]:
+    """All of the files, or none and no folder that was not there."""
+    new = [one for one in (folder, *folder.parents) if not one.exists()]
+    paths = tuple(folder / file for file in texts)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for path in paths:
+            replace_file(path, texts[path.name].encode())
+    except OSError as error:
+        with suppress(OSError):
+            for path in paths:
+                path.unlink(missing_ok=True)
+            for one in new:
+                one.rmdir()
+        raise refused(Path(error.filename or folder), error) from error
+    return paths
 
 
 def _winter(today: date, *, south: bool) -> tuple[date, date]:

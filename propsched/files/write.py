@@ -2,36 +2,30 @@
 
 import csv
 import io
-import os
-import tempfile
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
 
 import numpy as np
 import pandas as pd
-from filelock import FileLock, Timeout
 from numpy.typing import NDArray
 from pandas import DataFrame
 
 from propsched.domain.batch import Event
 from propsched.domain.plan import Plan
-from propsched.errors import InputProblem, InvalidInputError
+from propsched.errors import InvalidInputError
 from propsched.files.batches import EVENT_COLUMNS
+from propsched.files.disk import add_to_file, only_writer, replace_file
 from propsched.files.plan_json import plan_as_json, read_plan
 from propsched.files.series import READING_COLUMNS
-from propsched.files.source import Faults, read_source
-from propsched.files.table import Columns, find_header
+from propsched.files.source import LARGEST_BYTES, Faults, Source, read_source
+from propsched.files.table import Columns, Header, find_header, is_open
 
 __all__ = [
     "append_event", "append_reading", "append_readings", "plan_as_json", "read_plan",
     "write_plan",
 ]  # fmt: skip
 
-LOCK = ".propsched.lock"
-LOCK_S = 30.0
-"""How long to wait for another program. [s]"""
 EVENT_HEADER = ("time", "batch", "event", "space", "count", "note")
 READING_HEADER = ("time", "space", "depth_cm", "temp_c", "probe", "note")
 READING_NUMBERS = ("depth_cm", "temp_c")
@@ -48,7 +42,7 @@ def write_plan(folder: Path, plan: Plan) -> Path:
     """
     path = folder / "plan.json"
     text = plan_as_json(plan)
-    with _writing(path):
+    with only_writer(folder, path):
         if path.exists():
             replace_file(folder / "plan.previous.json", path.read_bytes())
         replace_file(path, text.encode())
@@ -73,7 +67,7 @@ def append_event(folder: Path, event: Event) -> Path:
         "note": event.note,
     }
     path = folder / "daybook.csv"
-    with _writing(path):
+    with only_writer(folder, path):
         _append(path, EVENT_COLUMNS, EVENT_HEADER, [cells])
     return path
 
@@ -98,7 +92,7 @@ def append_reading(
     """
     cells = _reading_cells(time, space, depth_cm, temp_c, probe, note)
     path = folder / "readings.csv"
-    with _writing(path):
+    with only_writer(folder, path):
         _append(path, READING_COLUMNS, READING_HEADER, [cells], READING_NUMBERS)
     return path
 
@@ -134,7 +128,7 @@ def append_readings(
         When the file there cannot take the rows.
     """
     path = folder / "readings.csv"
-    with _writing(path):
+    with only_writer(folder, path):
         new = readings[~_doubles(stored(), readings, depths)]
         # as plain datetimes, which are written much faster than pandas' own
         times = new["time"].to_numpy().astype("datetime64[s]").astype(object)
@@ -177,23 +171,6 @@ def _reading_cells(
     }
 
 
-def replace_file(path: Path, content: bytes) -> None:
-    """Put the content in place at once: a reader sees the old file or the new one."""
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        mode = path.stat().st_mode & 0o777 if path.exists() else 0o666 & ~_umask()
-        Path(name).chmod(mode)
-        Path(name).replace(path)
-    except BaseException:
-        Path(name).unlink(missing_ok=True)
-        raise
-    _sync_folder(path.parent)
-
-
 def _append(
     path: Path,
     columns: Columns,
@@ -202,13 +179,13 @@ def _append(
     numbers: tuple[str, ...] = (),
 ) -> None:
     """Add rows in the layout that the file has, a new file with its header."""
-    put = _write_at_end if len(rows) == 1 else _put_together
     faults = Faults()
     source = read_source(path, faults, needed=False)
     if source is None:
         faults.raise_if_any()
         cells = [[row[name] for name in header] for row in rows]
-        put(path, _lines([header, *cells], ",", "\n"))
+        text = _lines([header, *cells], ",", "\n")
+        replace_file(path, text.encode(errors="replace"))
         return
     found = find_header(source.text, columns)
     heads = found.cells if found else ()
@@ -226,69 +203,39 @@ def _append(
         ]
         for row in rows
     ]
-    with path.open("rb") as file:
-        first = file.readline()
-    ending = "\r\n" if first.endswith(b"\r\n") else "\n"
-    # a line cut short by a kill or an editor must not run into this one
-    start = "" if source.text.endswith("\n") else ending
-    put(path, start + _lines(cells, found.delimiter, ending))
+    old = path.read_bytes()
+    ending = "\r\n" if old.partition(b"\n")[0].endswith(b"\r") else "\n"
+    text = _closed(source, found, ending) + _lines(cells, found.delimiter, ending)
+    new = text.encode(errors="replace")
+    if len(old) + len(new) > LARGEST_BYTES:
+        faults.add(str(path), 0, "would become too large to read", "begin a new season")
+        faults.raise_if_any()
+    if len(rows) == 1:
+        add_to_file(path, new)
+    else:  # all of many lines or none
+        replace_file(path, old + new)
+
+
+def _closed(source: Source, header: Header, ending: str) -> str:
+    """What ends a line cut short by a kill or an editor, so that none runs into it."""
+    if source.text.endswith("\n"):
+        return ""
+    return ('"' if is_open(source, header) else "") + ending
 
 
 def _lines(rows: Iterable[Sequence[str]], delimiter: str, ending: str) -> str:
     text = io.StringIO()
-    writer = csv.writer(text, delimiter=delimiter, lineterminator=ending)
-    writer.writerows([" ".join(cell.split()) for cell in row] for row in rows)
+    bare, quoted = (
+        csv.writer(text, delimiter=delimiter, lineterminator=ending, quoting=how)
+        for how in (csv.QUOTE_MINIMAL, csv.QUOTE_ALL)
+    )
+    for row in rows:
+        cells = [" ".join(cell.replace("\0", "").split()) for cell in row]
+        # a row that begins with # would be a remark
+        (quoted if cells[0].startswith("#") else bare).writerow(cells)
     return text.getvalue()
-
-
-def _write_at_end(path: Path, text: str) -> None:
-    handle = os.open(path, os.O_WRONLY | os.O_APPEND | os.O_CREAT, 0o666)
-    try:
-        os.write(handle, text.encode())
-        os.fsync(handle)
-    finally:
-        os.close(handle)
-
-
-def _put_together(path: Path, text: str) -> None:
-    """All of many lines or none."""
-    old = path.read_bytes() if path.exists() else b""
-    replace_file(path.resolve(), old + text.encode())
-
-
-@contextmanager
-def _writing(path: Path) -> Iterator[None]:
-    """Hold the folder's lock; what the disk refuses is the user's to mend."""
-    if not path.parent.is_dir():  # the lock would make it
-        problem = InputProblem(str(path), 0, "cannot be written: there is no folder")
-        raise InvalidInputError([problem])
-    try:
-        with FileLock(path.parent / LOCK, timeout=LOCK_S):
-            yield
-    except Timeout:
-        what, right = "is being written by another program", "try again"
-        raise InvalidInputError([InputProblem(str(path), 0, what, right)]) from None
-    except OSError as error:
-        what = f"cannot be written: {error.strerror or error}"
-        raise InvalidInputError([InputProblem(str(path), 0, what)]) from error
 
 
 def _clock(time: datetime) -> str:
     exact = "seconds" if time.second else "minutes"
     return time.replace(tzinfo=None).isoformat(sep=" ", timespec=exact)
-
-
-def _umask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask
-
-
-def _sync_folder(folder: Path) -> None:
-    if os.name != "posix":
-        return  # no handle on a folder elsewhere
-    handle = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)

@@ -130,6 +130,7 @@ HABITS: dict[str, Callable[[str], bytes]] = {
     ),
     "line naming the separator": lambda t: b"sep=;\n" + _semicolons(t).encode(),
     "remarks before the header": lambda t: b"# invented, not measured\n" + t.encode(),
+    "remarks after it": lambda t: t.replace("\n", '\n# "a, remark\n').encode(),
     "no newline at the end": lambda t: t.rstrip("\n").encode(),
     "blank lines between": lambda t: t.replace("\n", "\n\n").encode(),
     "spaces around cells": lambda t: t.replace(",", " , ").encode(),
@@ -308,3 +309,10 @@ def test_a_half_that_the_daybook_names_is_a_batch_of_its_own(tmp_path: Path) -> 
     wrong = daybook.replace("leeks (1", "currants (1")
     with pytest.raises(InvalidInputError, match=r"currants \(1 of 2\)"):
         read_season(write_folder(tmp_path / "whole", daybook_csv=wrong))
+
+
+def test_a_line_of_a_quoted_cell_is_no_remark(tmp_path: Path) -> None:
+    note = "first\n# second"
+    daybook = GOOD["daybook.csv"] + f'2027-02-12,currants,moved,house,9,"{note}"\n'
+    files = read_season(write_folder(tmp_path, daybook_csv=daybook))
+    assert files.daybook[-1].note == note

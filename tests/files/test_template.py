@@ -74,7 +74,7 @@ def test_the_keys_it_shows_behind_a_mark_are_right_too(tmp_path: Path) -> None:
 def test_version_control_passes_over_the_lock(tmp_path: Path) -> None:
     """The lock of the writers stays in the folder; one's own list is left alone."""
     write_new_season(tmp_path / "new", date(2026, 11, 25))
-    assert (tmp_path / "new" / ".gitignore").read_text() == ".propsched.lock\n"
+    assert (tmp_path / "new" / ".gitignore").read_text() == ".propsched.lock\n.*.part\n"
     (tmp_path / "own").mkdir()
     (tmp_path / "own" / ".gitignore").write_text("mine\n")
     written = write_new_season(tmp_path / "own", date(2026, 11, 25))

@@ -28,7 +28,7 @@ from propsched.domain.plan import (
     StandingOver,
 )
 from propsched.errors import InvalidInputError
-from propsched.files import write
+from propsched.files import disk
 from propsched.files.plan_json import plan_from_json
 from propsched.files.read import read_season
 from propsched.files.write import (
@@ -250,6 +250,16 @@ def test_a_row_that_has_no_place_is_refused(tmp_path: Path) -> None:
     assert (folder / "readings.csv").read_text(encoding="utf-8") == text
 
 
+def test_a_row_after_one_that_was_cut_in_a_quoted_cell_is_read(tmp_path: Path) -> None:
+    """The cut row ends where it was cut, and takes nothing of the next into it."""
+    cut = DAYBOOK + '2027-02-05 10:00,currants,moved,border,3,"two, we'
+    folder = write_folder(tmp_path, daybook_csv=cut)
+    append_event(folder, STRUCK)
+    before, last = read_season(folder).daybook[-2:]
+    assert last == STRUCK
+    assert before.note == "two, we"
+
+
 def test_two_writers_lose_no_line(tmp_path: Path) -> None:
     def write_some(space: str) -> None:
         for minute in range(20):
@@ -276,9 +286,9 @@ def test_a_folder_that_is_not_there_is_the_users_to_mend(tmp_path: Path) -> None
 def test_another_program_that_does_not_let_go_is_named(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(write, "LOCK_S", 0.05)
+    monkeypatch.setattr(disk, "LOCK_S", 0.05)
     with (
-        FileLock(tmp_path / write.LOCK),
+        FileLock(tmp_path / disk.LOCK),
         pytest.raises(InvalidInputError, match="by another program – try again"),
     ):
         append_event(tmp_path, STRUCK)
@@ -293,7 +303,7 @@ def test_a_row_is_handed_over_in_one_piece(
     pieces: list[bytes] = []
     real = os.write
     monkeypatch.setattr(
-        write.os, "write", lambda handle, raw: pieces.append(raw) or real(handle, raw)
+        disk.os, "write", lambda handle, raw: pieces.append(raw) or real(handle, raw)
     )
     append_event(folder, replace(STRUCK, note="one\nline"))
     assert [p for p in pieces if b"currants" in p] == [

@@ -12,7 +12,7 @@ from folders import READINGS, write_folder
 from pandas import DataFrame
 
 from propsched.errors import InvalidInputError, PropschedError, UnknownNameError
-from propsched.files import write
+from propsched.files.disk import LOCK
 from propsched.files.logger import Told
 from propsched.files.read import read_season
 from propsched.service.note import note_reading
@@ -205,12 +205,12 @@ def test_an_import_that_fails_leaves_everything_as_it_was(
     folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """All rows or none, and no half-written file beside it."""
-    before = {path.name for path in folder.iterdir()} | {"logger.csv", write.LOCK}
+    before = {path.name for path in folder.iterdir()} | {"logger.csv", LOCK}
 
     def full(handle: int) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("propsched.files.write.os.fsync", full)
+    monkeypatch.setattr("propsched.files.disk.os.fsync", full)
     with pytest.raises(InvalidInputError, match="No space left"):
         imported(folder)
     assert (folder / "readings.csv").read_text() == READINGS
