@@ -35,6 +35,8 @@ worst 0.52 %; with a choice from the pool every 24 turns 0.66 %, at worst 1.30 %
 """
 POOL_S, POOL_ROUTES = 2.0, 1500
 """Time and routes of a choice from the pool."""
+ASIDE_S = 4.0
+"""Time of a choice made aside."""
 AROUND = (8, 25)
 """Tasks found anew at once, from and below."""
 CLOSING = 0.4

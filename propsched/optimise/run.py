@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from propsched.optimise import pace
+from propsched.optimise.aside import Aside
 from propsched.optimise.bound import bound_at, exact_prices
 from propsched.optimise.choice import choose
 from propsched.optimise.dive import dive, settle
@@ -133,9 +134,19 @@ class Run(State):
 
     def _finish(self) -> None:
         """The best whole plan: every route that may matter, or search."""
+        aside = Aside(self.problem, self.grid)
+        try:
+            self._search(aside)
+        finally:
+            aside.end()
+
+    def _search(self, aside: Aside) -> None:
+        both = self.asked.workers > 1 and not self.asked.reproducible
         turn = 0
         while not (self.stop() or self._settled()):
-            if turn % pace.POOL[0] == pace.POOL[1]:
+            if both:
+                self._choose_aside(aside)
+            elif turn % pace.POOL[0] == pace.POOL[1]:
                 self._choose_from_pool()
             for _ in range(pace.ROUNDS):
                 if not (self.closed or self.stop()):
@@ -256,14 +267,33 @@ class Run(State):
             self.tell()
         return self.done()
 
+    def _choose_aside(self, aside: Aside) -> None:
+        """Take what was chosen meanwhile, and have it choose anew."""
+        if aside.busy:
+            return
+        chosen = aside.take()
+        if chosen is not None and chosen.routes is not None:
+            self._take(self.search.rebuild(list(chosen.routes)))
+        aside.begin(
+            self._with_best(self._nearest()),
+            self.best,
+            max(0.05, min(pace.ASIDE_S, self.clock.left_s())),
+        )
+
     def _choose_from_pool(self) -> None:
+        self._choose(self._nearest(), min(pace.POOL_S, self.clock.left_s()))
+
+    def _nearest(self) -> list[Route]:
+        """Routes of the pool that fall least short of their task's best."""
         short = self._shortfall()
         order = np.argsort(short, kind="stable")
         slack = self.bound.worth - (self.worth or 0)
         keep = [int(i) for i in order[: pace.POOL_ROUTES] if short[i] <= slack]
-        self._choose(
-            [self.pool.routes[i] for i in keep], min(pace.POOL_S, self.clock.left_s())
-        )
+        return [self.pool.routes[i] for i in keep]
+
+    def _with_best(self, routes: list[Route]) -> list[Route]:
+        known = {(r.task, r.stops) for r in routes}
+        return routes + [r for r in self.best if (r.task, r.stops) not in known]
 
     def _shortfall(self) -> Floats:
         """How far each route of the pool falls short of its task's best."""
@@ -278,12 +308,10 @@ class Run(State):
         )
 
     def _choose(self, routes: list[Route], limit_s: float) -> int | None:
-        known = {(r.task, r.stops) for r in routes}
-        routes = routes + [r for r in self.best if (r.task, r.stops) not in known]
         chosen = choose(
             self.problem,
             self.grid,
-            routes,
+            self._with_best(routes),
             {route.task: route for route in self.best},
             seed=self.asked.seed,
             workers=self.asked.workers,
