@@ -41,6 +41,16 @@ class Job:
     caution: str = ""
     until: datetime.date | None = None
     """Last day of a standing duty; None: a job of one day."""
+    stage: str = ""
+    """Stage that a batch comes into; blank at its end, and for a space."""
+    overdue: bool = False
+    """Was due on an earlier day, and the daybook does not have it as done."""
+    compost: str = ""
+    """What the containers are filled with; blank: nothing, or the ground."""
+    compost_l: float = 0.0
+    """So much of it. [l]"""
+    label: tuple[str, ...] = ()
+    """Lines of a plant label for what is newly filled."""
 
 
 def containers_text(number: int, container: str) -> str:

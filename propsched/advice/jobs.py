@@ -188,6 +188,7 @@ def _step(ground: Basis, here: Placement, before: Placement | None) -> Job | Non
         what=what + ground.was_due(here.start),
         from_space=from_space,
         space=here.space,
+        stage=here.stage,
         count=_count(ground, here, begins=before is None),
         containers=here.containers,
         container=here.container,

@@ -13,12 +13,13 @@ from propsched.domain.batch import EVENTS, EventName
 from propsched.report.words import clean
 
 GROUPS = {
-    "A start": "BATCH [COUNT]: sown, struck, divided, started",
-    "It lives": "BATCH [COUNT]: emerged, rooted, established",
-    "The next pot": "BATCH [COUNT]: pricked-out, potted-up, potted-on, hardening",
-    "Elsewhere": "BATCH [COUNT]: moved, planted-out; BATCH COUNT: lost",
-    "A space": "SPACE: bed-made-up, heat-on, heat-off, cover-on, cover-off",
+    "A start": "BATCH [COUNT]…: sown, struck, divided, started",
+    "It lives": "BATCH [COUNT]…: emerged, rooted, established",
+    "The next pot": "BATCH [COUNT]…: pricked-out, potted-up, potted-on, hardening",
+    "Elsewhere": "BATCH [COUNT]…: moved, planted-out; BATCH COUNT…: lost",
+    "A space": "SPACE…: bed-made-up, heat-on, heat-off, cover-on, cover-off",
     "A reading": "SPACE TEMP…: reading",
+    "Taken back": "[BATCH | SPACE] or reading [SPACE]: undo",
     "An offset": "PROBE TEMP… in crushed ice, or --against T: offset (only printed)",
 }
 
@@ -153,7 +154,7 @@ def command(
     day_first: bool | None,
     today: date | None,
 ) -> None:
-    """Note a reading, a logger's file, or what was done.
+    """Note a reading, a logger's file, or what was done; undo takes back the last.
 
     \b
     propsched note SEASON reading cold-frame 9.7
@@ -161,6 +162,8 @@ def command(
     propsched note SEASON reading cold-frame --settling 10.2 11.2 11.5
     propsched note SEASON --import logger.csv --space cold-frame
     propsched note SEASON sown leek 120 --space propagator
+    propsched note SEASON lost leek 12 onion 3
+    propsched note SEASON undo
     """
     from propsched.service.noted import Place, When
 
@@ -208,6 +211,10 @@ def command(
         answer = probe_offset(
             season, name or _missing("PROBE"), shown, true_c=against or 0.0
         )
+    elif what == "undo":
+        from propsched.service.undo import undo
+
+        answer = undo(season, " ".join([*rest, space]).strip(), note=note, today=today)
     else:
         from propsched.service.note_event import note_event
 
@@ -231,6 +238,7 @@ def _event(word: str) -> EventName:
             return event
     if word.startswith("-"):
         raise click.NoSuchOption(word, ctx=click.get_current_context())
-    near = get_close_matches(typed, ("reading", "offset", *EVENTS), n=1)
+    known = ("reading", "offset", "undo", *EVENTS)
+    near = get_close_matches(typed, known, n=1)
     right = f"did you mean {near[0]}?" if near else "--help lists what there is"
     raise click.UsageError(f"{word!r} cannot be noted – {right}" if word else right)

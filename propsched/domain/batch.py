@@ -13,9 +13,14 @@ from propsched.domain.quantities import STRICT, Count, Share
 EventName = Literal[
     "sown", "struck", "divided", "started", "emerged", "rooted", "established",
     "pricked-out", "potted-up", "potted-on", "moved", "hardening", "planted-out",
-    "lost", "bed-made-up", "heat-on", "heat-off", "cover-on", "cover-off",
+    "lost", "bed-made-up", "heat-on", "heat-off", "cover-on", "cover-off", "undone",
 ]  # fmt: skip
-EVENTS: tuple[EventName, ...] = get_args(EventName)
+EVENTS: tuple[EventName, ...] = tuple(e for e in get_args(EventName) if e != "undone")
+"""What can happen; ``undone`` says that it has not (``domain.undone``)."""
+SPACE_EVENTS: frozenset[EventName] = frozenset(
+    {"bed-made-up", "heat-on", "heat-off", "cover-on", "cover-off"}
+)
+"""What happens to a space, not to a batch."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,11 +4,12 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 
-from propsched.domain.batch import Batch, Event, Pin
+from propsched.domain.batch import SPACE_EVENTS, Batch, Event, Pin
 from propsched.domain.crop import Crop
 from propsched.domain.crop_table import CropTable
 from propsched.domain.repeats import expand, expanded_ids
 from propsched.domain.season import Season
+from propsched.domain.undone import HOW_TO_SAY, named_by
 from propsched.files.source import one_of
 
 Rule = tuple[int, str, str]
@@ -157,9 +158,7 @@ def event_faults(
     """Yield what is wrong with the daybook."""
     whole = tuple(batches)
     for line, event in rows:
-        of_space = event.event in (
-            "bed-made-up", "heat-on", "heat-off", "cover-on", "cover-off"
-        )  # fmt: skip
+        of_space = event.event in SPACE_EVENTS
         if event.batch:
             yield from _unknown_batch(line, event.batch, whole, names)
         elif not of_space:
@@ -171,6 +170,14 @@ def event_faults(
             yield line, f"{event.event} without a space", "name the space"
         if event.event == "lost" and event.count is None:
             yield line, "lost without a count", "say how many"
+
+
+def undone_faults(rows: Iterable[tuple[int, Event]]) -> Iterator[Rule]:
+    """Yield rows that take back something, but do not say what."""
+    for line, event in rows:
+        if event.event == "undone" and named_by(event) is None:
+            said = f'"{event.note}"' if event.note else "nothing"
+            yield line, f"undone: note is {said}", HOW_TO_SAY
 
 
 def _unknown_batch(

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from functools import cache
+from pathlib import Path
 from typing import Any, TypeVar
 from zoneinfo import ZoneInfo
 
@@ -18,7 +19,7 @@ from propsched.files.cells import (
     whole,
     yes_no,
 )
-from propsched.files.source import Faults, Source
+from propsched.files.source import Faults, Source, read_source
 from propsched.files.table import Columns, Table, read_table
 from propsched.files.words import say
 
@@ -107,6 +108,22 @@ def read_daybook(
         "count": _whole,
     }
     return _rows(source, EVENT_COLUMNS, Event, parse, "", faults)
+
+
+def noted_events(folder: Path, zone: ZoneInfo) -> tuple[Event, ...]:
+    """
+    Return the daybook as the file has it, names that are not known too.
+
+    Raises
+    ------
+    InvalidInputError
+        When rows cannot be read.
+    """
+    faults = Faults()
+    source = read_source(folder / "daybook.csv", faults, needed=False)
+    rows = read_daybook(source, zone, faults) if source else []
+    faults.raise_if_any()
+    return tuple(event for _, event in rows)
 
 
 def _rows(

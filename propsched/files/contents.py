@@ -26,9 +26,18 @@ class SeasonFiles:
     history: DataFrame
     """The same for past winters; maybe empty."""
     readings: DataFrame
-    """time (local), space, depth_cm (NaN: the space's), temp_c, probe, note."""
+    """
+    time (local), space, depth_cm (NaN: the space's), temp_c, probe, note; in order of
+    time, without those that were taken back.
+    """
+    noted_readings: DataFrame
+    """The same as the file has them, with those taken back and what says so."""
     daybook: tuple[Event, ...]
-    """In order of time; batches by their written-out ids."""
+    """
+    In order of time, without what was taken back; batches by their written-out ids.
+    """
+    noted: tuple[Event, ...]
+    """The daybook as the file has it, with what was taken back and what says so."""
     pins: tuple[Pin, ...]
     crops: CropTable
     digests: dict[str, str]

@@ -12,12 +12,14 @@ from propsched.domain.crop_table import CropTable
 from propsched.domain.halves import half_names, noted_in_halves
 from propsched.domain.repeats import expanded_ids
 from propsched.domain.season import Season
+from propsched.domain.undone import without_undone
 from propsched.errors import InputProblem, InvalidInputError
 from propsched.files.batch_rules import (
     Names,
     batch_faults,
     event_faults,
     pin_faults,
+    undone_faults,
     with_table_names,
 )
 from propsched.files.batches import batch_names, read_batches, read_daybook, read_pins
@@ -29,6 +31,7 @@ from propsched.files.series import (
     empty_weather,
     read_readings,
     read_weather,
+    standing_readings,
 )
 from propsched.files.source import Faults, Source, read_source
 
@@ -104,7 +107,7 @@ class _Reader:
         history = self._weather("history", gaps=True)
         batches, names = self._batches(table if crops_right else None)
         readings = self._readings()
-        daybook = self._daybook(batches, names)
+        daybook, noted = self._daybook(batches, names)
         pins = self._pins(batches, names, table)
         rows, daybook, pins = noted_in_halves(
             (batch for _, batch in batches), daybook, pins
@@ -118,8 +121,10 @@ class _Reader:
             batches=rows,
             weather=weather,
             history=history,
-            readings=readings,
+            readings=standing_readings(readings),
+            noted_readings=readings,
             daybook=daybook,
+            noted=noted,
             pins=pins,
             crops=table,
             digests=self._digests(own, table),
@@ -179,16 +184,25 @@ class _Reader:
 
     def _daybook(
         self, batches: list[tuple[int, Batch]], names: Names
-    ) -> tuple[Event, ...]:
+    ) -> tuple[tuple[Event, ...], tuple[Event, ...]]:
+        """Return what stands in order of time, and all as the file has it."""
         source = self.sources["daybook"]
         if source is None:
-            return ()
+            return (), ()
         rows = read_daybook(source, self._zone, self.faults)
         whole = [batch for _, batch in batches]
         halves = {name for batch in whole for name in half_names(batch)}
         names = replace(names, right=names.right | halves)
-        self._add(source, event_faults(rows, whole, names, self.spaces))
-        return tuple(sorted((event for _, event in rows), key=lambda e: e.time))
+        self._add(source, undone_faults(rows))
+        noted = tuple(event for _, event in rows)
+        book = without_undone(noted)
+        # a row that is taken back need not be right
+        stands = [rows[i] for i in book.stands]
+        self._add(source, event_faults(stands, whole, names, self.spaces))
+        for line, event in (rows[i] for i in book.idle):
+            what = f"{event.note} is taken back, but is not there"
+            self.notes.append(f"daybook.csv:{line}: {what}")
+        return tuple(sorted((one for _, one in stands), key=lambda e: e.time)), noted
 
     def _pins(
         self, batches: list[tuple[int, Batch]], names: Names, table: CropTable

@@ -10,6 +10,8 @@ from zoneinfo import ZoneInfo
 import pandas as pd
 from pandas import DataFrame
 
+from propsched.domain.reading import Reading
+from propsched.domain.undone import book_of, is_taken_back
 from propsched.files.cells import CellError, day, moment, number
 from propsched.files.source import Faults, Source, one_of
 from propsched.files.table import Columns, Table, read_table
@@ -125,7 +127,7 @@ def read_readings(
     faults: Faults,
 ) -> DataFrame:
     """
-    Return the readings in order of time.
+    Return the readings as the file has them.
 
     Parameters
     ----------
@@ -165,7 +167,7 @@ def _readings_frame(
     probes: list[str],
     notes: list[str],
 ) -> DataFrame:
-    frame = DataFrame(
+    return DataFrame(
         {
             "time": pd.to_datetime(pd.Series(times, dtype="datetime64[us]")),
             "space": pd.Series(spaces, dtype="str"),
@@ -175,7 +177,53 @@ def _readings_frame(
             "note": pd.Series(notes, dtype="str"),
         }
     )
-    return frame.sort_values("time", kind="stable", ignore_index=True)
+
+
+def standing_readings(noted: DataFrame) -> DataFrame:
+    """
+    Return the readings that were not taken back, in order of time.
+
+    Parameters
+    ----------
+    noted : DataFrame
+        As the file has them.
+    """
+    kept = noted
+    marks = noted["note"].str.startswith("undone")
+    if marks.any():
+        # only rows of the same minute can be meant
+        asked = noted[noted["time"].isin(noted["time"][marks])]
+        rows = [_reading(row) for row in asked.itertuples(index=False)]
+        book = book_of((_key(one), is_taken_back(one.note)) for one in rows)
+        stands = asked.index[list(book.stands)]
+        kept = noted.drop(index=asked.index.difference(stands))
+    return kept.sort_values("time", kind="stable", ignore_index=True)
+
+
+def last_reading(noted: DataFrame, space: str = "") -> Reading | None:
+    """Return what was noted last and stands, of all readings or of one space."""
+    mine = noted[noted["space"] == space] if space else noted
+    rows = [_reading(row) for row in mine.itertuples(index=False)]
+    book = book_of((_key(one), is_taken_back(one.note)) for one in rows)
+    return rows[max(book.stands)] if book.stands else None
+
+
+def _reading(row: Any) -> Reading:
+    return Reading(
+        time=row.time.to_pydatetime(),
+        space=row.space,
+        temp_c=row.temp_c,
+        depth_cm=None if row.depth_cm != row.depth_cm else row.depth_cm,
+        probe=row.probe,
+        note=row.note,
+    )
+
+
+def _key(one: Reading) -> tuple[object, ...]:
+    """By what a reading is known; as many digits as are written."""
+    depth = "" if one.depth_cm is None else f"{one.depth_cm:.10g}"
+    time = one.time.replace(microsecond=0)
+    return time, one.space, depth, f"{one.temp_c:.10g}", one.probe
 
 
 def _parsed(

@@ -13,6 +13,7 @@ from pandas import DataFrame
 
 from propsched.domain.batch import Event
 from propsched.domain.plan import Plan
+from propsched.domain.reading import Reading
 from propsched.errors import InvalidInputError
 from propsched.files.batches import EVENT_COLUMNS
 from propsched.files.disk import add_to_file, only_writer, replace_file
@@ -22,8 +23,8 @@ from propsched.files.source import LARGEST_BYTES, Faults, Source, read_source
 from propsched.files.table import Columns, Header, find_header, is_open
 
 __all__ = [
-    "append_event", "append_reading", "append_readings", "plan_as_json", "read_plan",
-    "write_plan",
+    "append_chosen_reading", "append_event", "append_events", "append_reading",
+    "append_readings", "plan_as_json", "read_plan", "write_plan",
 ]  # fmt: skip
 
 EVENT_HEADER = ("time", "batch", "event", "space", "count", "note")
@@ -58,18 +59,67 @@ def append_event(folder: Path, event: Event) -> Path:
     InvalidInputError
         When the file there cannot take the row.
     """
-    cells = {
-        "time": _clock(event.time),
-        "batch": event.batch,
-        "event": event.event,
-        "space": event.space,
-        "count": "" if event.count is None else str(event.count),
-        "note": event.note,
-    }
+    append_events(folder, lambda: [event])
+    return folder / "daybook.csv"
+
+
+def append_events(
+    folder: Path, chosen: Callable[[], Sequence[Event]]
+) -> tuple[Event, ...]:
+    """
+    Add rows to ``daybook.csv``, all of them or none.
+
+    Parameters
+    ----------
+    chosen : callable
+        Gives the rows, once nobody else can write.
+
+    Raises
+    ------
+    InvalidInputError
+        When the file there cannot take the rows.
+    """
     path = folder / "daybook.csv"
     with only_writer(folder, path):
-        _append(path, EVENT_COLUMNS, EVENT_HEADER, [cells])
-    return path
+        events = tuple(chosen())
+        rows = [
+            {
+                "time": _clock(event.time),
+                "batch": event.batch,
+                "event": event.event,
+                "space": event.space,
+                "count": "" if event.count is None else str(event.count),
+                "note": event.note,
+            }
+            for event in events
+        ]
+        if rows:
+            _append(path, EVENT_COLUMNS, EVENT_HEADER, rows)
+    return events
+
+
+def append_chosen_reading(folder: Path, chosen: Callable[[], Reading]) -> Reading:
+    """
+    Add one row to ``readings.csv`` that depends on those that are there.
+
+    Parameters
+    ----------
+    chosen : callable
+        Gives the row, once nobody else can write.
+
+    Raises
+    ------
+    InvalidInputError
+        When the file there cannot take the row.
+    """
+    path = folder / "readings.csv"
+    with only_writer(folder, path):
+        one = chosen()
+        cells = _reading_cells(
+            one.time, one.space, one.depth_cm, one.temp_c, one.probe, one.note
+        )
+        _append(path, READING_COLUMNS, READING_HEADER, [cells], READING_NUMBERS)
+    return one
 
 
 def append_reading(

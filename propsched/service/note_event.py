@@ -1,43 +1,34 @@
-"""One thing that happened, into ``daybook.csv``; odd ones with a warning."""
+"""What happened, into ``daybook.csv``; odd things with a warning."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
-from datetime import date, datetime
+from datetime import date
 from pathlib import Path
 
-from propsched.advice.state import BEGINS, STAGE_OF, THROUGH, BatchState, standing
-from propsched.domain.batch import Event, EventName
-from propsched.domain.crop import Crop, Method
+from propsched.advice.state import BatchState, standing
+from propsched.domain.batch import SPACE_EVENTS, Event, EventName
+from propsched.domain.crop import Crop
 from propsched.domain.halves import half_names, noted_in_halves
 from propsched.domain.repeats import expand, expanded_ids
-from propsched.domain.space import Space
-from propsched.errors import PropschedError
+from propsched.errors import PropschedError, UnknownNameError
 from propsched.files.batch_rules import Names, event_faults
 from propsched.files.contents import SeasonFiles
 from propsched.files.read import read_season
-from propsched.files.write import append_event
+from propsched.files.source import one_of
+from propsched.files.write import append_events
+from propsched.service.note_odd import odd
 from propsched.service.noted import (
     NOW,
     NoteAnswer,
     When,
+    event_text,
     moment_of,
     named_space,
-    when_text,
 )
+from propsched.service.raised import raised
 
-OF_SPACE = frozenset({"bed-made-up", "heat-on", "heat-off", "cover-on", "cover-off"})
-"""Events that happen to a space, not to a batch."""
-BEGUN_BY: dict[Method, EventName] = {
-    "seed": "sown",
-    "hardwood": "struck",
-    "evergreen": "struck",
-    "tip": "struck",
-    "basal": "struck",
-    "root": "struck",
-    "division": "divided",
-    "tuber": "started",
-}
-"""How each method begins; ``started`` will do for any."""
+READ = frozenset({"season", "batches", "daybook", "crops"})
+"""What an event is judged by; faults of other files must not keep it out."""
 
 
 def note_event(
@@ -56,7 +47,8 @@ def note_event(
     Parameters
     ----------
     words : sequence of str
-        The batch and perhaps a count or a space; for a space's event the space.
+        Batches, each perhaps with its count, and perhaps a space; for what happens
+        to spaces these.
     at : When
         A day will do.
 
@@ -66,163 +58,136 @@ def note_event(
         When there is no such batch or space, or the time has not come. What only
         looks odd is stored and told in the notes.
     """
-    read = frozenset({"season", "batches", "daybook", "crops"})
-    files = read_season(folder, need=frozenset(), only=read)
+    files = files_of(folder)
     when = moment_of(files.season, at, today)
-    event = _event(files, name, words, space, when, note)
-    faults = event_faults([(0, event)], files.batches, _names(files), _spaces(files))
+    plain = Event(time=when, event=name, note=note)
+    if name in SPACE_EVENTS:
+        whom, _ = _parted([space, *words] if space else words, files, set())
+        rows = [
+            replace(plain, space=_space(files, where), count=count)
+            for where, count in whom
+        ]
+    else:
+        whom, last = _parted(words, files, batch_names(files))
+        if last and space:
+            raise PropschedError(f'"{last}" is one word too many')
+        where = _space(files, space or last)
+        rows = [
+            replace(plain, batch=batch, space=where, count=count)
+            for batch, count in whom
+        ]
+    return store(files, rows, exact=at.clock is not None)
+
+
+def files_of(folder: Path) -> SeasonFiles:
+    """What an event is judged by."""
+    return read_season(folder, need=frozenset(), only=READ)
+
+
+def store(files: SeasonFiles, rows: Sequence[Event], *, exact: bool) -> NoteAnswer:
+    """
+    Store what happened, all of it or nothing, and say what looks odd.
+
+    Parameters
+    ----------
+    exact : bool
+        Whether the clock time was said; if not, a row goes after what the day has
+        already.
+
+    Raises
+    ------
+    PropschedError
+        When a row names what is not there, or lacks what it needs.
+    """
+    names = Names(batch_names(files), set())
+    spaces = {space.id: space for space in files.season.spaces}
+    faults = event_faults([(0, row) for row in rows], files.batches, names, set(spaces))
     for _, what, right in faults:
         raise PropschedError(f"{what} – {right}" if right else what)
-    rows, book, _ = noted_in_halves(files.batches, (*files.daybook, event), ())
-    crops = {
-        batch.id: files.crops.get(batch.crop, batch.method)
-        for batch in (*expand(files.batches), *expand(rows))
-    }
-    book = tuple(one for one in book if one is not event)
-    before = standing(book, files.season, crops, today=when.date())
-    notes = list(_odd(event, files, crops, before.get(event.batch)))
-    append_event(folder, event)
-    return NoteAnswer(lines=(_said(event, crops),), notes=tuple(notes))
+    rows = rows if exact else [_after_all(row, files.daybook) for row in rows]
+    lines: list[str] = []
+    notes: list[str] = []
+    for k, row in enumerate(rows):
+        crops, state = _before(files, rows[:k], row)
+        crop = crops.get(row.batch)
+        notes += odd(row, (*files.daybook, *rows[:k]), spaces, crop, state)
+        lines.append(f"Noted: {event_text(row, crop)}.")
+    append_events(files.folder, lambda: rows)
+    return NoteAnswer(lines=tuple(lines), notes=tuple(dict.fromkeys(notes)))
 
 
-def _event(
-    files: SeasonFiles,
-    name: EventName,
-    words: Sequence[str],
-    space: str,
-    when: datetime,
-    note: str,
-) -> Event:
-    """Words in any order that can be told apart: batch, count, space."""
-    first, *rest = words or ("",)
-    batch, count = first, None
-    if name in OF_SPACE:
-        batch, space = "", space or first
-    for word in rest:
-        if word.isdecimal() and count is None:
-            count = int(word)
-        elif not space:
-            space = word
-        else:
-            raise PropschedError(f'"{word}" is one word too many')
-    if space:
-        space = named_space(files.season, space).id
-    return Event(
-        time=when, batch=batch, event=name, space=space, count=count, note=note
+def _before(
+    files: SeasonFiles, others: Sequence[Event], row: Event
+) -> tuple[dict[str, Crop], BatchState | None]:
+    """The crop of each batch, and where the row's own stood on its day without it."""
+    batches, book, _ = noted_in_halves(
+        files.batches, (*files.daybook, *others, row), ()
     )
+    whole = {
+        batch.id: raised(batch, files.crops.get(batch.crop, batch.method))
+        for batch in (*expand(files.batches), *expand(batches))
+    }
+    crops = {name: one.crop for name, one in whole.items()}
+    states = standing(
+        [one for one in book if one is not row],
+        files.season,
+        crops,
+        today=row.time.date(),
+        sown={name: one.sown for name, one in whole.items()},
+        wanted={name: one.batch.wanted for name, one in whole.items()},
+    )
+    return crops, states.get(row.batch)
 
 
-def _names(files: SeasonFiles) -> Names:
-    ids = {
+def batch_names(files: SeasonFiles) -> set[str]:
+    """Every name that something may be noted of."""
+    return {
         name
         for batch in files.batches
         for name in (*expanded_ids(batch), *half_names(batch))
     }
-    return Names(ids, set())
 
 
-def _spaces(files: SeasonFiles) -> set[str]:
-    return {space.id for space in files.season.spaces}
+def _parted(
+    words: Sequence[str], files: SeasonFiles, batches: set[str]
+) -> tuple[list[tuple[str, int | None]], str]:
+    """
+    Names, each with the count after it, and a space that is named after them.
+
+    Without batches every name is that of a space.
+    """
+    first, *rest = words or ("",)
+    found: list[tuple[str, int | None]] = [(first, None)]
+    spaces = {space.id for space in files.season.spaces}
+    last = ""
+    for word in rest:
+        is_space = "-".join(word.casefold().split()) in spaces
+        if word.isdecimal() and found[-1][1] is None and not last:
+            found[-1] = found[-1][0], int(word)
+        elif last or (word.isdecimal() and not is_space):
+            raise PropschedError(f'"{word}" is one word too many')
+        elif not batches:
+            found.append((word, None))
+        elif is_space:
+            last = word
+        elif word in batches:
+            found.append((word, None))
+        else:
+            right = one_of(word, sorted(spaces | batches))
+            raise UnknownNameError(f'"{word}" is no batch and no space – {right}')
+    return found, last
 
 
-def _odd(
-    event: Event,
-    files: SeasonFiles,
-    crops: Mapping[str, Crop],
-    state: BatchState | None,
-) -> Iterator[str]:
-    """What somebody may want to look at again."""
-    same = [
-        one
-        for one in files.daybook
-        if replace(one, note="", time=event.time) == replace(event, note="")
-        and one.time.date() == event.time.date()
+def _space(files: SeasonFiles, name: str) -> str:
+    return named_space(files.season, name).id if name else ""
+
+
+def _after_all(row: Event, book: Sequence[Event]) -> Event:
+    """Not before what was noted of the same batch or space on that day."""
+    times = [
+        one.time
+        for one in book
+        if one.time.date() == row.time.date()
+        and (one.batch == row.batch if row.batch else one.space == row.space)
     ]
-    if same:
-        yield "the daybook had the same event on that day already"
-    spaces = {space.id: space for space in files.season.spaces}
-    if event.space:
-        yield from _odd_space(event, spaces[event.space])
-    if event.batch:
-        yield from _odd_batch(event, crops[event.batch], state)
-
-
-def _odd_space(event: Event, space: Space) -> Iterator[str]:
-    if event.event in ("heat-on", "heat-off") and space.heat is None:
-        yield f"{space.id} has no heater in season.toml"
-    if event.event == "bed-made-up" and space.kind not in ("hotbed", "heap"):
-        yield f"{space.id} is no hotbed or heap (kind {space.kind})"
-    if event.batch and not space.stands:
-        yield f"nothing can stand in {space.id}: it has no area_m2"
-
-
-def _odd_batch(event: Event, crop: Crop, state: BatchState | None) -> Iterator[str]:
-    name, batch = event.event, event.batch
-    if name in BEGINS:
-        usual = BEGUN_BY[crop.method]
-        if name not in (usual, "started"):
-            yield f"{batch} is raised from {crop.method}: usual is {usual}"
-        if not event.space:
-            yield f"where {batch} stands is not said: add --space"
-        if state and state.standing and state.stage != "chill":
-            yield f"{batch} has been started before ({_where(state)})"
-        return
-    if state is None:
-        yield f"{batch} has not been {BEGUN_BY[crop.method]} by the daybook yet"
-        return
-    if state.lost:
-        yield f"nothing is left of {batch} by the daybook"
-    elif state.done and name != "planted-out":
-        yield f"{batch} was through by the daybook"
-    elif state.done:
-        yield f"{batch} was through already (since {when_day(state.since)})"
-    yield from _odd_stage(event, crop, state)
-    if (
-        event.count is not None
-        and state.count is not None
-        and event.count > state.count
-    ):
-        yield f"{event.count} are more than the {state.count} that there were"
-
-
-def _odd_stage(event: Event, crop: Crop, state: BatchState) -> Iterator[str]:
-    names: list[str] = [needs.stage for needs in crop.stages]
-    if event.event in STAGE_OF:
-        stage = STAGE_OF[event.event]
-        if stage not in names:
-            way = ", ".join(names)
-            yield f"{crop.name} has no stage {stage} (its way is {way})"
-        elif names.index(stage) < state.stage_index:
-            yield f"{event.batch} was past that: it is in {state.stage}"
-        elif state.stage in ("chill", "start"):
-            yield f"{event.batch} is not noted as {_through(crop)} yet"
-    elif event.event in THROUGH and state.stage not in ("chill", "start"):
-        yield f"{event.batch} was past that: it is in {state.stage}"
-
-
-def _through(crop: Crop) -> str:
-    if crop.method == "seed":
-        return "emerged"
-    return "established" if crop.method in ("division", "tuber") else "rooted"
-
-
-def _where(state: BatchState) -> str:
-    place = f" in {state.space}" if state.space else ""
-    return f"{state.stage} since {when_day(state.since)}{place}"
-
-
-def when_day(day: date) -> str:
-    return f"{day.day} {day:%b}"
-
-
-def _said(event: Event, crops: Mapping[str, Crop]) -> str:
-    """One line: what was understood and stored."""
-    parts = [event.batch or event.space, event.event]
-    if event.batch in crops:
-        crop = crops[event.batch]
-        parts[0] += f" ({crop.name}, {crop.method})"
-    if event.count is not None:
-        parts.append(str(event.count))
-    if event.batch and event.space:
-        parts.append(f"in {event.space}")
-    return f"Noted: {' '.join(parts)}, {when_text(event.time)}."
+    return replace(row, time=max([row.time, *times]))

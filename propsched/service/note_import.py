@@ -56,8 +56,12 @@ def import_readings(
     late = rows.times > latest
     used = _frame(rows, ~late, place, probe, note)
     depths = {one.id: one.depth_cm for one in season.spaces}
+    # what was taken back must not come in again with a file that has grown
     new = append_readings(
-        folder, used, stored=lambda: stored_readings(folder), depths=depths
+        folder,
+        used,
+        stored=lambda: stored_readings(folder, with_undone=True),
+        depths=depths,
     )
     skipped = [
         *rows.skipped,

@@ -7,6 +7,8 @@ from zoneinfo import ZoneInfo
 
 from pandas import DataFrame
 
+from propsched.domain.batch import Event
+from propsched.domain.crop import Crop
 from propsched.domain.season import Probe, Season
 from propsched.domain.space import Space
 from propsched.errors import PropschedError, UnknownNameError
@@ -78,9 +80,18 @@ def named_probe(season: Season, name: str | None) -> Probe | None:
     return known.get(name)
 
 
-def stored_readings(folder: Path) -> DataFrame:
+def stored_readings(folder: Path, *, with_undone: bool = False) -> DataFrame:
+    """
+    The readings that stand.
+
+    Parameters
+    ----------
+    with_undone : bool
+        Those that were taken back, and the rows that say so, too.
+    """
     only = frozenset({"readings"})
-    return read_season(folder, need=frozenset(), only=only).readings
+    files = read_season(folder, need=frozenset(), only=only)
+    return files.noted_readings if with_undone else files.readings
 
 
 def latest_moment(season: Season, today: date | None) -> datetime:
@@ -115,6 +126,18 @@ def moment_of(season: Season, at: When, today: date | None) -> datetime:
             "(--today replays a day)"
         )
     return found
+
+
+def event_text(event: Event, crop: Crop | None = None) -> str:
+    """``leeks (leek, seed) sown 120 in house, Fri 12 Feb 2027``."""
+    parts = [event.batch or event.space, event.event]
+    if crop is not None:
+        parts[0] += f" ({crop.name}, {crop.method})"
+    if event.count is not None:
+        parts.append(str(event.count))
+    if event.batch and event.space:
+        parts.append(f"in {event.space}")
+    return f"{' '.join(parts)}, {when_text(event.time)}"
 
 
 def when_text(when: datetime) -> str:

@@ -8,7 +8,8 @@ from folders import write_folder
 
 from propsched.errors import PropschedError, UnknownNameError
 from propsched.files.read import read_season
-from propsched.service.note_event import BEGUN_BY, note_event
+from propsched.service.note_event import note_event
+from propsched.service.note_odd import BEGUN_BY
 from propsched.service.noted import When
 
 EMPTY = "time,batch,event,space,count,note\n"
