@@ -11,8 +11,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from propsched.optimise.grid import PACKINGS, Grid
+from propsched.optimise.levels import Floats
 from propsched.optimise.modes import NO_LIMIT
-from propsched.optimise.network import Floats, Network
+from propsched.optimise.network import Network
 from propsched.optimise.prices import Prices, rounded
 from propsched.optimise.problem import Problem
 from propsched.optimise.routes import Priced, price

@@ -11,15 +11,8 @@ import numpy as np
 
 from propsched.optimise.check_bound import price_bound
 from propsched.optimise.check_modes import mode_cost, mode_faults, tie_faults
-from propsched.optimise.problem import (
-    NEVER,
-    PPM,
-    Problem,
-    Route,
-    Solution,
-    Stop,
-    Task,
-)
+from propsched.optimise.problem import NEVER, PPM, Problem, Route, Stop, Task
+from propsched.optimise.solution import Solution
 
 
 def check(problem: Problem, solution: Solution) -> tuple[str, ...]:

@@ -4,14 +4,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from propsched.optimise.check_prices import Paid, limits_worth, paid, price_fault
-from propsched.optimise.problem import (
-    NEVER,
-    PPM,
-    Pinned,
-    Problem,
-    Solution,
-    Task,
-)
+from propsched.optimise.problem import NEVER, PPM, Pinned, Problem, Task
+from propsched.optimise.solution import Solution
 
 Floats = NDArray[np.float64]
 

@@ -2,7 +2,8 @@
 
 from collections import defaultdict
 
-from propsched.optimise.problem import Period, Problem, Route, Solution, Stop
+from propsched.optimise.problem import Period, Problem, Route, Stop
+from propsched.optimise.solution import Solution
 
 
 def mode_faults(problem: Problem, solution: Solution, routes: list[Route]) -> list[str]:

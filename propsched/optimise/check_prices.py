@@ -6,7 +6,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from propsched.optimise.problem import OwnPrice, Period, Problem, Solution
+from propsched.optimise.problem import Period, Problem
+from propsched.optimise.solution import OwnPrice, Solution
 
 Floats = NDArray[np.float64]
 

@@ -9,8 +9,9 @@ from collections.abc import Callable
 
 import numpy as np
 
+from propsched.optimise.levels import Floats
 from propsched.optimise.master import Master, Shares
-from propsched.optimise.network import Floats, Network
+from propsched.optimise.network import Network
 from propsched.optimise.partial import Plan
 from propsched.optimise.prices import no_prices
 from propsched.optimise.problem import Route

@@ -14,9 +14,10 @@ from numpy.typing import NDArray
 from propsched.optimise.grid import Grid, make_grid
 from propsched.optimise.lifting import best_in, lifted, room_left, with_task
 from propsched.optimise.modes import NO_LIMIT
-from propsched.optimise.problem import NEVER, WHY, Pinned, Problem, Route, Solution
+from propsched.optimise.problem import NEVER, WHY, Pinned, Problem, Route
 from propsched.optimise.reason import EFFORT, Reason
 from propsched.optimise.room import Room
+from propsched.optimise.solution import Solution
 from propsched.optimise.stays import use_of
 
 __all__ = [

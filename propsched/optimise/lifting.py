@@ -9,10 +9,11 @@ from propsched.optimise.grid import Grid, make_grid
 from propsched.optimise.network import make_network
 from propsched.optimise.partial import Plan, Ties
 from propsched.optimise.prices import no_prices
-from propsched.optimise.problem import Pinned, Problem, Route, Solution, Task
+from propsched.optimise.problem import Pinned, Problem, Route, Task
 from propsched.optimise.reason import Reason
 from propsched.optimise.room import Room
 from propsched.optimise.routes import price, trace
+from propsched.optimise.solution import Solution
 from propsched.optimise.stays import use_of
 
 

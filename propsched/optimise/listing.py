@@ -12,7 +12,8 @@ import numpy as np
 
 from propsched.optimise.bound import Bound
 from propsched.optimise.grid import Grid
-from propsched.optimise.network import Floats, Ints, Network
+from propsched.optimise.levels import Floats, Ints
+from propsched.optimise.network import Network
 from propsched.optimise.prices import start_prices
 from propsched.optimise.problem import Route, Stop
 

@@ -6,7 +6,7 @@ keeps its basis from one call to the next.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -171,15 +171,7 @@ class Master:
         manure = 0.0
         if self._manure_row is not None:
             manure = max(0.0, float(self._linear.price[self._manure_row]))
-        return Prices(
-            prices.area,
-            prices.minute,
-            prices.packing,
-            prices.mode,
-            prices.link,
-            own,
-            manure,
-        )
+        return replace(prices, own=own, manure=manure)
 
     def fix(self, columns: list[int]) -> None:
         """Take these routes whole."""

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from propsched.optimise.grid import Grid, leaving_days, room_beside
+from propsched.optimise.levels import Floats, Ints, Level, Piece, join
 from propsched.optimise.modes import CLOSED, Modes
 from propsched.optimise.problem import (
     NEVER,
@@ -23,43 +24,6 @@ from propsched.optimise.problem import (
     loss,
     over_loss,
 )
-
-Ints = NDArray[np.int64]
-Floats = NDArray[np.float64]
-
-
-@dataclass(frozen=True, slots=True)
-class Level:
-    """One stage of every chain that goes through it. Arrays by chain or by node."""
-
-    chains: Ints
-    """Index of each chain, rising. (c,)"""
-    stage: Ints
-    """Its stage here. (c,)"""
-    area: Floats
-    """(c,)"""
-    before: Ints
-    """Position of each chain in the next level, which is one stage later; empty at
-    the last stage. (c,)"""
-    row: Ints
-    """Position of each node's chain in this level. (n,) – rising"""
-    variant: Ints
-    place: Ints
-    j: Ints
-    """Index of the moving day it starts. (n,)"""
-    gain: Floats
-    """Worth of keeping to the plan in force, minus the worth lost in the stage if it
-    goes on. (n,)"""
-    over: Floats
-    """Worth if it stands over from here; −inf where it may not. (n,)"""
-    minutes: Ints
-    """Work on the day it starts. (n,)"""
-    low: Ints
-    """First and last moving day it may leave, as indices; low > high: it may not
-    go on. (n,)"""
-    high: Ints
-    at: NDArray[np.int32]
-    """Node of each chain × variant × moving day, or −1. (c, V, N)"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,22 +61,6 @@ class Network:
         return int(self.modes.floor_of[self.modes.place_of[variant]])
 
 
-@dataclass(slots=True)
-class _Piece:
-    """Nodes of one stage of one chain, before they are put together."""
-
-    chain: int
-    stage: int
-    area: int
-    variant: Ints
-    j: Ints
-    gain: Floats
-    over: Floats
-    minutes: Ints
-    low: Ints
-    high: Ints
-
-
 def make_network(
     problem: Problem,
     grid: Grid,
@@ -129,7 +77,7 @@ def make_network(
     """
     if beside is None:
         beside = room_beside(problem, grid)
-    pieces: list[list[_Piece]] = []
+    pieces: list[list[Piece]] = []
     task_of: list[int] = []
     over_of: list[bool] = []
     first: list[int] = []
@@ -154,7 +102,7 @@ def make_network(
     for level, parts in enumerate(pieces):
         later = levels[-1].chains if level else np.empty(0, dtype=np.int64)
         places = grid.modes.place_of
-        levels.append(_join(parts, later, places, variants, grid.days.size))
+        levels.append(join(parts, later, places, variants, grid.days.size))
     n = grid.days.size
     zero = levels[0].chains if levels else ()
     return Network(
@@ -177,7 +125,7 @@ def make_network(
 
 def _chain(
     problem: Problem, grid: Grid, task: Task, chain: int, room: Ints, *, over: bool
-) -> list[_Piece] | None:
+) -> list[Piece] | None:
     """Its pieces in order of stages, or None when it can have no such outcome."""
     tables = problem.stages(task)
     n = grid.days.size
@@ -268,7 +216,7 @@ def _piece(
     ends: NDArray[np.bool_],
     *,
     over: bool,
-) -> _Piece:
+) -> Piece:
     table = problem.stages(task)[stage]
     v, j = np.nonzero(goes | ends)
     day = grid.days[j]
@@ -281,7 +229,7 @@ def _piece(
         lost = over_loss(task, stage, table.over_success[v, day]) - kept
         standing = np.where(ends[v, j], task.over_weight - lost, -np.inf)
     lost = (over_loss if over else loss)(task, stage, table.success[v, day]) - kept
-    return _Piece(
+    return Piece(
         chain=-1,
         stage=stage,
         area=task.area[stage],
@@ -312,34 +260,3 @@ def _way_out(
     worth[(day < task.gate) | ~leaving_days(problem, task, last)[day]] = -np.inf
     worth[minutes > grid.minutes] = -np.inf
     return worth, minutes
-
-
-def _join(
-    parts: list[_Piece],
-    later: Ints,
-    place_of: Ints,
-    variants: int,
-    n: int,
-) -> Level:
-    chains = np.array([part.chain for part in parts], dtype=np.int64)
-    row = np.repeat(np.arange(len(parts)), [part.j.size for part in parts])
-    variant = np.concatenate([part.variant for part in parts])
-    j = np.concatenate([part.j for part in parts])
-    at = np.full((len(parts), variants, n), -1, dtype=np.int32)
-    at[row, variant, j] = np.arange(row.size)
-    return Level(
-        chains=chains,
-        stage=np.array([part.stage for part in parts], dtype=np.int64),
-        area=np.array([part.area for part in parts], dtype=np.float64),
-        before=np.searchsorted(later, chains) if later.size else later,
-        row=row,
-        variant=variant,
-        place=place_of[variant],
-        j=j,
-        gain=np.concatenate([part.gain for part in parts]),
-        over=np.concatenate([part.over for part in parts]),
-        minutes=np.concatenate([part.minutes for part in parts]),
-        low=np.concatenate([part.low for part in parts]),
-        high=np.concatenate([part.high for part in parts]),
-        at=at,
-    )

@@ -9,7 +9,8 @@ from numpy.typing import NDArray
 
 from propsched.optimise.grid import PACKINGS, Grid
 from propsched.optimise.modes import Modes
-from propsched.optimise.problem import Link, OwnPrice, Problem
+from propsched.optimise.problem import Link, Problem
+from propsched.optimise.solution import OwnPrice
 
 Floats = NDArray[np.float64]
 
@@ -17,7 +18,7 @@ TINY = 1e-9
 """Prices of one task's own below it are dropped."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Prices:
     """Worth of a unit of whatever is limited; all ≥ 0."""
 
@@ -40,11 +41,11 @@ def no_prices(problem: Problem, grid: Grid) -> Prices:
     shape = grid.area.shape
     n = grid.days.size
     return Prices(
-        np.zeros(shape),
-        np.zeros(n),
-        np.zeros((PACKINGS, *shape)),
-        np.zeros((grid.modes.period.size, n)),
-        np.zeros((len(problem.links), n)),
+        area=np.zeros(shape),
+        minute=np.zeros(n),
+        packing=np.zeros((PACKINGS, *shape)),
+        mode=np.zeros((grid.modes.period.size, n)),
+        link=np.zeros((len(problem.links), n)),
     )
 
 
@@ -57,13 +58,13 @@ def between(one: Prices, other: Prices, weight: float) -> Prices:
             mine = part * values
             own[key] = own[key] + mine if key in own else mine
     return Prices(
-        weight * one.area + rest * other.area,
-        weight * one.minute + rest * other.minute,
-        weight * one.packing + rest * other.packing,
-        weight * one.mode + rest * other.mode,
-        weight * one.link + rest * other.link,
-        {key: values for key, values in own.items() if values.max() > TINY},
-        weight * one.manure + rest * other.manure,
+        area=weight * one.area + rest * other.area,
+        minute=weight * one.minute + rest * other.minute,
+        packing=weight * one.packing + rest * other.packing,
+        mode=weight * one.mode + rest * other.mode,
+        link=weight * one.link + rest * other.link,
+        own={key: values for key, values in own.items() if values.max() > TINY},
+        manure=weight * one.manure + rest * other.manure,
     )
 
 
@@ -74,13 +75,13 @@ def rounded(prices: Prices, scale: float) -> Prices:
         return np.round(values * scale) / scale
 
     return Prices(
-        whole(prices.area),
-        whole(prices.minute),
-        whole(prices.packing),
-        whole(prices.mode),
-        whole(prices.link),
-        {key: whole(values) for key, values in prices.own.items()},
-        float(np.round(prices.manure * scale) / scale),
+        area=whole(prices.area),
+        minute=whole(prices.minute),
+        packing=whole(prices.packing),
+        mode=whole(prices.mode),
+        link=whole(prices.link),
+        own={key: whole(values) for key, values in prices.own.items()},
+        manure=float(np.round(prices.manure * scale) / scale),
     )
 
 

@@ -14,7 +14,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from propsched.optimise.grid import Grid, packing_weight
-from propsched.optimise.network import Floats, Ints, Level, Network
+from propsched.optimise.levels import Floats, Ints, Level
+from propsched.optimise.network import Network
 from propsched.optimise.prices import Prices, place_prices, start_prices
 from propsched.optimise.problem import Route, Stop
 from propsched.optimise.room import Room

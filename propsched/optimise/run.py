@@ -10,16 +10,17 @@ from propsched.optimise.bound import bound_at, exact_prices
 from propsched.optimise.choice import choose
 from propsched.optimise.dive import dive, settle
 from propsched.optimise.held import run_as
+from propsched.optimise.levels import Floats
 from propsched.optimise.linear import StoppedError
 from propsched.optimise.listing import list_routes
 from propsched.optimise.master import Shares
 from propsched.optimise.must import place_all
-from propsched.optimise.network import Floats
 from propsched.optimise.partial import Plan
 from propsched.optimise.prices import between, start_prices
-from propsched.optimise.problem import Problem, Route, Solution
+from propsched.optimise.problem import Problem, Route
 from propsched.optimise.progress import Progress
 from propsched.optimise.routes import trace
+from propsched.optimise.solution import Solution
 from propsched.optimise.state import State
 from propsched.optimise.stays import price_of
 
@@ -143,7 +144,7 @@ class Run(State):
     def _search(self, aside: Aside) -> None:
         both = self.asked.workers > 1 and not self.asked.reproducible
         turn = 0
-        while not (self.stop() or self._settled()):
+        while not (self.stop() or self._all_listed()):
             if both:
                 self._choose_aside(aside)
             elif turn % pace.POOL[0] == pace.POOL[1]:
@@ -158,7 +159,7 @@ class Run(State):
                 self._better(pace.SHORT_TRIES)
             turn += 1
 
-    def _settled(self) -> bool:
+    def _all_listed(self) -> bool:
         """Whether every route that a better plan may hold is known, and the matter
         is settled by them; asked again only once less is open."""
         assert self.worth is not None

@@ -11,18 +11,17 @@ from collections.abc import Callable
 import numpy as np
 
 from propsched.optimise.grid import Grid, room_beside
-from propsched.optimise.network import Floats, Network, make_network
+from propsched.optimise.levels import Floats
+from propsched.optimise.network import Network, make_network
 from propsched.optimise.partial import Plan, Ties
 from propsched.optimise.prices import Prices, no_prices
-from propsched.optimise.problem import Problem, Route
+from propsched.optimise.problem import Problem, Route, must_penalty
 from propsched.optimise.room import Room, all_room
 from propsched.optimise.routes import Priced, price, trace
-from propsched.optimise.stays import Use, use_of
+from propsched.optimise.stays import Use, meet, use_of
 
 HEAT = 0.01
 """Worth that a try may lose at first, as a share of a task's mean weight."""
-NEAR = 40
-"""Two stays meet if apart by less than the moving days ÷ this."""
 REMOVED = 4
 """Tasks taken out at most for one that has something to gain."""
 SWITCHED, RUN, CROWD = 0.3, 4, 15
@@ -274,7 +273,7 @@ class Search:
             near = [
                 b
                 for b, other in plan.uses.items()
-                if b not in found and _meet(use, other, self.grid.days.size)
+                if b not in found and meet(use, other, self.grid.days.size)
             ]
             for b in self.rng.permutation(near)[: count - len(found)]:
                 found.add(int(b))
@@ -307,7 +306,7 @@ class Search:
         near = [
             b
             for b, use in plan.uses.items()
-            if b != seed and _meet(wish, use, self.grid.days.size)
+            if b != seed and meet(wish, use, self.grid.days.size)
         ]
         count = min(len(near), int(rng.integers(1, REMOVED + 1)))
         picked = [int(b) for b in rng.permutation(near)[:count]] if near else []
@@ -315,27 +314,3 @@ class Search:
         if rng.random() < 0.5:
             order = [int(b) for b in rng.permutation(order)]
         return order
-
-
-def _meet(one: Use, other: Use, n: int) -> bool:
-    """Whether two routes share a space within some days of one another."""
-    slack = max(1, n // NEAR)
-    return any(
-        s == t and f - slack < e2 and f2 < e + slack
-        for s, f, e, _ in one.stays
-        for t, f2, e2, _ in other.stays
-    )
-
-
-def must_penalty(problem: Problem) -> int:
-    """More than any change of the other tasks, or of its own route, is worth."""
-    most = 1
-    for task in problem.tasks:
-        late = (task.late_per_day + task.early_per_day) * problem.days
-        stages = len(problem.stages(task))
-        most += abs(task.weight) + abs(task.over_weight)
-        most += sum(kept.worth for kept in task.kept)
-        most += stages * (task.weight + task.over_weight + problem.move_cost) + late
-    for period in problem.periods:
-        most += max(mode.cost for mode in period.modes)
-    return most

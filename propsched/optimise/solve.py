@@ -6,9 +6,10 @@ import numpy as np
 
 from propsched.optimise.grid import PACKINGS, make_grid
 from propsched.optimise.must import MustConflictError
-from propsched.optimise.problem import Problem, Solution
+from propsched.optimise.problem import Problem
 from propsched.optimise.progress import Asked, Emit, Progress
 from propsched.optimise.run import Run
+from propsched.optimise.solution import Solution
 
 __all__ = ["solve", "Progress", "Emit", "MustConflictError"]
 

@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from propsched.domain.plan import Status
 from propsched.optimise.bound import Bound, bound_at, exact_prices, whole
 from propsched.optimise.grid import make_grid
 from propsched.optimise.master import Master
@@ -9,9 +10,10 @@ from propsched.optimise.must import refuse_hopeless
 from propsched.optimise.network import make_network
 from propsched.optimise.partial import Plan
 from propsched.optimise.prices import by_day, no_prices
-from propsched.optimise.problem import WORTH_SCALE, Problem, Route, Solution
+from propsched.optimise.problem import WORTH_SCALE, Problem, Route
 from propsched.optimise.progress import Asked, Clock, Progress
 from propsched.optimise.search import Search
+from propsched.optimise.solution import Solution
 from propsched.optimise.stays import Pool
 
 
@@ -109,6 +111,7 @@ class State:
 
     def answer(self) -> Solution:
         assert self.worth is not None
+        status: Status
         if self.limit <= self.worth:
             status = "optimal"
         elif self.gap() <= self.asked.gap:

@@ -141,3 +141,17 @@ def work_table(uses: list[Use]) -> NDArray[np.int64]:
     """Rows of (use, moving day, minutes). Shape (n, 3)."""
     rows = [(i, *bit) for i, use in enumerate(uses) for bit in use.work]
     return np.array(rows, dtype=np.int64).reshape(-1, 3)
+
+
+NEAR = 40
+"""Two stays meet if apart by less than the moving days ÷ this; judgement."""
+
+
+def meet(one: Use, other: Use, n: int) -> bool:
+    """Whether two routes share a space within some days of one another."""
+    slack = max(1, n // NEAR)
+    return any(
+        s == t and f - slack < e2 and f2 < e + slack
+        for s, f, e, _ in one.stays
+        for t, f2, e2, _ in other.stays
+    )

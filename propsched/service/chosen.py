@@ -8,7 +8,8 @@ from numpy.typing import NDArray
 
 from propsched.domain.plan import HeatRun, HotbedRun
 from propsched.domain.space import HEAT_ON
-from propsched.optimise.problem import Problem, Solution
+from propsched.optimise.problem import Problem
+from propsched.optimise.solution import Solution
 from propsched.service.ground import Ground
 from propsched.service.periods import states_without_choice
 from propsched.service.variants import heated_days

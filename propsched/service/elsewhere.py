@@ -7,7 +7,8 @@ import numpy as np
 from propsched.optimise.explain import BOUNDLESS
 from propsched.optimise.grid import make_grid
 from propsched.optimise.lifting import best_in, room_left, with_task
-from propsched.optimise.problem import Pinned, Problem, Route, Solution, Stop
+from propsched.optimise.problem import Pinned, Problem, Route, Stop
+from propsched.optimise.solution import Solution
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,8 @@
 from dataclasses import replace
 
 from propsched.optimise.check import check
-from propsched.optimise.problem import Problem, Route, Solution
+from propsched.optimise.problem import Problem, Route
+from propsched.optimise.solution import Solution
 from propsched.service.chosen import mode_cost
 
 

@@ -14,10 +14,10 @@ from propsched.optimise.problem import (
     Kept,
     Problem,
     Route,
-    Solution,
     Task,
     kept_worth,
 )
+from propsched.optimise.solution import Solution
 from propsched.service.raised import Raised
 
 APART_D = 14

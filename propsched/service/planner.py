@@ -10,12 +10,12 @@ import numpy as np
 from propsched.advice.cautions import cautions
 from propsched.advice.jobs import jobs_between
 from propsched.advice.state import beds_made_up, heat_noted
-from propsched.domain.plan import NotPlaced, Plan, Status, gap
+from propsched.domain.plan import NotPlaced, Plan, gap
 from propsched.errors import NothingFoundError
 from propsched.files.write import write_plan
 from propsched.optimise.check import check
 from propsched.optimise.must import MustConflictError
-from propsched.optimise.problem import Solution
+from propsched.optimise.solution import Solution
 from propsched.optimise.solve import Progress, solve
 from propsched.service import chosen, written
 from propsched.service.change import told
@@ -159,7 +159,7 @@ def write_out(request: Request, ready: Prepared, solution: Solution) -> Outcome:
     plan = Plan(
         season=season.name,
         today=ready.loaded.today,
-        status=_status(solution.status),
+        status=solution.status,
         worth=written.whole(solution.worth),
         bound=written.whole(solution.bound),
         gap=gap(written.whole(solution.worth), written.whole(solution.bound)),
@@ -196,7 +196,7 @@ def write_out(request: Request, ready: Prepared, solution: Solution) -> Outcome:
             first=ready.loaded.today,
             days=JOB_DAYS,
             batches=batches,
-            states=ready.states,
+            states=ready.noted,
             sown={one.batch.id: one.sown for one in whole},
             beds=beds_made_up(ready.loaded.files.daybook, today=ready.loaded.today),
             heated=heat_noted(ready.loaded.files.daybook, today=ready.loaded.today),
@@ -224,14 +224,3 @@ def _not_placed(out: written.Written) -> tuple[NotPlaced, ...]:
         elif not one.part and name not in ids:
             found.append(NotPlaced(batch=name, reason=why_not_placed(out, task)))
     return tuple(found)
-
-
-def _status(status: str) -> Status:
-    known: dict[str, Status] = {
-        "optimal": "optimal",
-        "within gap": "within gap",
-        "time limit": "time limit",
-        "stopped": "stopped",
-        "nothing to plan": "nothing to plan",
-    }
-    return known[status]

@@ -13,7 +13,8 @@ from propsched.biology.development import ends
 from propsched.biology.moved import each_winter
 from propsched.domain.crop import Needs
 from propsched.domain.space import HEAT_ON, cover_of
-from propsched.optimise.problem import Problem, Route, Solution, Stop, Task
+from propsched.optimise.problem import Problem, Route, Stop, Task
+from propsched.optimise.solution import Solution
 from propsched.service.chosen import NOT_THERE, chosen_states
 from propsched.service.ground import Ground
 from propsched.service.raised import Raised

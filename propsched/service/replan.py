@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from propsched.domain.plan import Plan
 from propsched.errors import NothingFoundError, PinsImpossibleError
 from propsched.files.write import read_plan, write_plan
-from propsched.optimise.problem import Solution
+from propsched.optimise.solution import Solution
 from propsched.service import written
 from propsched.service.at_risk import (
     Nights,

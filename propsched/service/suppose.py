@@ -12,7 +12,8 @@ from propsched.domain.plan import Plan
 from propsched.errors import NothingFoundError
 from propsched.files.write import read_plan
 from propsched.optimise.explain import area_worth
-from propsched.optimise.problem import AREA_SCALE, WORTH_SCALE, Problem, Solution
+from propsched.optimise.problem import AREA_SCALE, WORTH_SCALE, Problem
+from propsched.optimise.solution import Solution
 from propsched.service.change import Change
 from propsched.service.chosen import chosen_states, kwh_by_day
 from propsched.service.exchange import better_of

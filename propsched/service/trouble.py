@@ -4,7 +4,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from propsched.biology.bolting import cold_days
-from propsched.optimise.problem import NEVER, Solution
+from propsched.optimise.problem import NEVER
+from propsched.optimise.solution import Solution
 from propsched.service.chosen import NOT_THERE, kwh_by_day
 from propsched.service.prepare import Prepared
 from propsched.service.reasons import spoken

@@ -3,15 +3,8 @@
 from dataclasses import replace
 
 from propsched.domain.space import AS_SET, HEAT_OFF, MADE_UP, cover_of
-from propsched.optimise.problem import (
-    NEVER,
-    Problem,
-    Route,
-    Solution,
-    Stop,
-    loss,
-    over_loss,
-)
+from propsched.optimise.problem import NEVER, Problem, Route, Stop, loss, over_loss
+from propsched.optimise.solution import Solution
 
 
 def without_idle_covers(problem: Problem, solution: Solution) -> Solution:

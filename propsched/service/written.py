@@ -25,11 +25,11 @@ from propsched.optimise.problem import (
     WORTH_SCALE,
     Problem,
     Route,
-    Solution,
     Stop,
     loss,
     over_loss,
 )
+from propsched.optimise.solution import Solution
 from propsched.service.chosen import (
     MONEY_DIGITS,
     chosen_states,

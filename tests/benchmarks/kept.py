@@ -9,7 +9,8 @@ from numpy.typing import NDArray
 
 from propsched.biology.climate import Climate
 from propsched.domain.plan import Plan
-from propsched.optimise.problem import Problem, Route, Solution
+from propsched.optimise.problem import Problem, Route
+from propsched.optimise.solution import Solution
 from propsched.service.climate import warmth
 from propsched.service.ground import Ground
 from propsched.service.prepare import Prepared

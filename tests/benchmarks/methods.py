@@ -13,8 +13,9 @@ from benchmarks.single_solve import solve_single
 from benchmarks.valued import Plan
 
 from propsched.optimise.check import check
-from propsched.optimise.problem import Problem, Solution
+from propsched.optimise.problem import Problem
 from propsched.optimise.progress import Progress
+from propsched.optimise.solution import Solution
 from propsched.optimise.solve import solve
 
 THREADS = 2

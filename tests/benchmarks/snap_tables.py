@@ -18,7 +18,8 @@ from benchmarks import seasons
 from numpy.typing import NDArray
 
 from propsched.optimise.check import check
-from propsched.optimise.problem import WORTH_SCALE, Kept, Problem, Route, Solution
+from propsched.optimise.problem import WORTH_SCALE, Kept, Problem, Route
+from propsched.optimise.solution import Solution
 from propsched.optimise.solve import solve
 
 FIRST, DAYS, DROP_K = 72, 6, 8.0

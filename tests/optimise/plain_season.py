@@ -4,15 +4,8 @@ from functools import cache
 
 import numpy as np
 
-from propsched.optimise.problem import (
-    NEVER,
-    PPM,
-    Pinned,
-    Problem,
-    Solution,
-    StageTable,
-    Task,
-)
+from propsched.optimise.problem import NEVER, PPM, Pinned, Problem, StageTable, Task
+from propsched.optimise.solution import Solution
 from propsched.optimise.solve import solve
 
 DAYS = 40

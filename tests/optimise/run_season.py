@@ -12,16 +12,15 @@ from propsched.optimise.problem import (
     Kept,
     Link,
     Mode,
-    OwnPrice,
     Period,
     Problem,
     Route,
-    Solution,
     Split,
     StageTable,
     Stop,
     Task,
 )
+from propsched.optimise.solution import OwnPrice, Solution
 
 DAYS = 24
 OFF, ON, STORE, HOT, WARM, LATE = range(6)

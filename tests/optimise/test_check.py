@@ -8,7 +8,8 @@ import pytest
 from optimise.plain_season import DAYS, problem, solution
 
 from propsched.optimise.check import check
-from propsched.optimise.problem import Problem, Route, Solution, Stop
+from propsched.optimise.problem import Problem, Route, Stop
+from propsched.optimise.solution import Solution
 
 
 def _route(task: int) -> Route:

@@ -14,7 +14,8 @@ from optimise.exhaustive import (
 from optimise.small_seasons import small_season
 
 from propsched.optimise.check_bound import price_bound
-from propsched.optimise.problem import OwnPrice, Problem, Solution
+from propsched.optimise.problem import Problem
+from propsched.optimise.solution import OwnPrice, Solution
 
 SEASONS = 60
 MOST_WAYS = 250

@@ -17,7 +17,8 @@ from optimise.run_season import (
 )
 
 from propsched.optimise.check import check
-from propsched.optimise.problem import Problem, Route, Solution, Stop
+from propsched.optimise.problem import Problem, Route, Stop
+from propsched.optimise.solution import Solution
 
 
 def _modes(*modes: int, cost: int) -> Solution:

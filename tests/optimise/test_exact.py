@@ -14,7 +14,8 @@ from optimise.small_seasons import small_season
 
 from propsched.optimise.check import check
 from propsched.optimise.check_bound import price_bound
-from propsched.optimise.problem import Problem, Solution
+from propsched.optimise.problem import Problem
+from propsched.optimise.solution import Solution
 from propsched.optimise.solve import MustConflictError, solve
 
 FEASIBLE = 150

@@ -16,10 +16,10 @@ from propsched.optimise.problem import (
     Period,
     Pinned,
     Problem,
-    Solution,
     StageTable,
     Task,
 )
+from propsched.optimise.solution import Solution
 from propsched.optimise.solve import MustConflictError, solve
 
 DAYS = 30

@@ -17,15 +17,9 @@ from optimise.small_seasons import small_season
 
 from propsched.errors import PinsImpossibleError
 from propsched.optimise.check import check
-from propsched.optimise.problem import (
-    PPM,
-    Pinned,
-    Problem,
-    Solution,
-    StageTable,
-    Task,
-)
+from propsched.optimise.problem import PPM, Pinned, Problem, StageTable, Task
 from propsched.optimise.progress import Progress
+from propsched.optimise.solution import Solution
 from propsched.optimise.solve import MustConflictError, solve
 
 

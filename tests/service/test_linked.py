@@ -18,16 +18,8 @@ from propsched.domain.plan import ways
 from propsched.domain.repeats import expand
 from propsched.domain.season import Season, Work
 from propsched.domain.space import Heat, Space
-from propsched.optimise.problem import (
-    NEVER,
-    Link,
-    Pinned,
-    Problem,
-    Route,
-    Solution,
-    Split,
-    Stop,
-)
+from propsched.optimise.problem import NEVER, Link, Pinned, Problem, Route, Split, Stop
+from propsched.optimise.solution import Solution
 from propsched.service.assemble import build_problem
 from propsched.service.ground import Ground
 from propsched.service.linked import begun_on, with_halves

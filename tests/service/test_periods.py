@@ -10,7 +10,8 @@ from builders import make_season, make_space, make_zone
 from propsched.biology.growth import NO_STAND, StageGrowth
 from propsched.domain.season import HeatPrice, Weights
 from propsched.domain.space import Heat, Lamp, Space
-from propsched.optimise.problem import NEVER, WORTH_SCALE, Problem, Solution
+from propsched.optimise.problem import NEVER, WORTH_SCALE, Problem
+from propsched.optimise.solution import Solution
 from propsched.service.chosen import (
     NOT_THERE,
     chosen_states,

@@ -21,7 +21,8 @@ from propsched.biology.development import grow, rank_of
 from propsched.domain.container import Container
 from propsched.domain.season import Work
 from propsched.domain.space import Heat
-from propsched.optimise.problem import Problem, Route, Solution, Stop
+from propsched.optimise.problem import Problem, Route, Stop
+from propsched.optimise.solution import Solution
 from propsched.service.assemble import build_problem
 from propsched.service.ground import Ground
 from propsched.service.raised import Raised, raised

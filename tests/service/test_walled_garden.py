@@ -11,7 +11,8 @@ import pytest
 from benchmarks.rivals import rule_of_thumb
 
 from propsched.domain.container import TRAY_M2
-from propsched.optimise.problem import AREA_SCALE, NEVER, Problem, Solution
+from propsched.optimise.problem import AREA_SCALE, NEVER, Problem
+from propsched.optimise.solution import Solution
 from propsched.optimise.solve import solve
 from propsched.service.events import Outcome
 from propsched.service.planner import write_out
