@@ -17,16 +17,31 @@ from propsched.domain.plan import Plan
 from propsched.errors import InputProblem, InvalidInputError
 from propsched.files.write import write_plan
 from propsched.service.answers import TempsAnswer, TempsRow
+from propsched.service.at_risk import Help, Risk
+from propsched.service.comparison import CompareAnswer, CompareDay, CompareRow
 from propsched.service.differences import Difference, Differences
-from propsched.service.events import Event, Finished, Improved, Outcome, Step
+from propsched.service.events import Event, Improved, Outcome, Step
 from propsched.service.jobs import jobs
 from propsched.service.noted import NoteAnswer
 from propsched.service.opened import Opened, fill_of, open_season
 from propsched.service.replan import Beside, Replanned
+from propsched.service.settling import SoFar
+from propsched.service.tonight import TonightAnswer
+from propsched.thermal.compare import Interval
 from propsched.tui import asks
 from propsched.tui.app import PropschedApp
 from propsched.tui.backend import Backend, Emit
-from propsched.tui.desk import Begun, Desk, Faulty, Happening, Read, Tried, Warm, after
+from propsched.tui.desk import (
+    Begun,
+    Desk,
+    Excerpt,
+    Faulty,
+    Happening,
+    Read,
+    Tried,
+    Warm,
+    after,
+)
 
 State = Literal[
     "unread", "faulty", "empty", "unplanned", "planned", "planning", "tried"
@@ -179,6 +194,64 @@ def garden_replanned() -> Replanned:
     )  # fmt: skip
 
 
+def garden_nights(*, harm: bool = True) -> TonightAnswer:
+    """Three nights; on the second frost in the frame, unless nothing is at risk."""
+    risk = Risk(
+        night=TODAY + timedelta(days=1), space="frame", batch="bean", crop="broad bean",
+        stage="harden", harm="frost", limit_c=-6.0, low_c=-9.5, expected_c=-7.0,
+        high_c=-4.5, probability=0.62, loss=0.2, where="air",
+        helps=(
+            Help(what="lay a fleece", gain_k=0.5, probability=0.48),
+            Help(what="bring in to house", gain_k=None, probability=0.02),
+        ),
+    )  # fmt: skip
+    safe = replace(risk, expected_c=1.5, low_c=-1.0, high_c=4.0, probability=0.001)
+    return TonightAnswer(
+        today=TODAY,
+        nights=tuple(TODAY + timedelta(days=day) for day in range(3)),
+        rows=(risk,) if harm else (),
+        nearest=None if harm else safe,
+        standing=4,
+        cautions=("Shut lids and vents before the evening.",) if harm else (),
+    )
+
+
+def garden_compared(
+    first: str = "frame", second: str = "border", *, days: int = 12
+) -> CompareAnswer:
+    """So many days on which both were read, the first about two degrees warmer."""
+    shown = tuple(
+        CompareDay(
+            date=TODAY - timedelta(days=days - day),
+            pairs=1,
+            first_c=8.0 + day / 4,
+            second_c=6.0 + day / 5,
+            difference_k=round(2.0 + day / 20, 2),
+            model_k=1.5,
+            air_c=5.0,
+        )
+        for day in range(days)
+    )
+    told = days >= 5
+    interval = Interval(
+        mean=2.3, low=1.2, high=3.4, level=0.95, sd=1.0, n=days, n_eff=7.0, r1=0.3
+    )
+    whole = CompareRow(
+        when=None, pairs=days, days=days, mean_k=2.3 if days else None,
+        interval=interval if told else None, slope=None, model_k=1.5 if days else None,
+    )  # fmt: skip
+    wait = "not enough readings yet: both were read on"
+    return CompareAnswer(
+        first=first, second=second, level=0.95,
+        verdict=f"{first} is warmer than {second} by 2.3 °C, between 1.2 and 3.4"
+        if told
+        else f"{wait} {days} days, at least {5 - days} days more are needed",
+        whole=whole, by_time=(replace(whole, when="morning"),) if days else (),
+        days=shown, season=None, wanted_half_k=1.15, more_days=0 if told else None,
+        remarks=("Each pair was read with one probe: its offset cancels.",),
+    )  # fmt: skip
+
+
 def make_desk(state: State = "planned", **over: Any) -> Desk:
     """
     A desk in one of the states a season can be in; ``over`` replaces its fields.
@@ -237,14 +310,28 @@ class ScriptedBackend(Backend):
     def temps(self) -> TempsAnswer:
         return garden_temps()
 
+    def tonight(self) -> TonightAnswer:
+        return garden_nights()
+
+    def settle(self, ask: asks.Settle) -> SoFar:
+        self._note(ask)
+        return SoFar(
+            temps_c=ask.temps_c,
+            minutes=ask.minutes,
+            end_c=11.8 if len(ask.temps_c) > 2 else None,
+            half_c=0.3,
+            why="too few: 3 at the least",
+        )
+
+    def compare(self, ask: asks.CompareSpaces) -> CompareAnswer:
+        self._note(ask)
+        return garden_compared(ask.first, ask.second)
+
     def plan(
         self, emit: Emit, cancel: threading.Event, *, afresh: bool
     ) -> Replanned | None:
         self._run("afresh" if afresh else "plan", emit, cancel)
-        answer = garden_replanned()
-        self.desk = replace(self.desk, outcome=answer.outcome)
-        emit(Finished(answer.outcome))
-        return answer
+        return garden_replanned()
 
     def try_out(
         self, ask: asks.TryOut, emit: Emit, cancel: threading.Event
@@ -260,6 +347,19 @@ class ScriptedBackend(Backend):
         while self.hold and not cancel.is_set() and not self.go.wait(0.01):
             pass
         self.heard.append("stopped" if cancel.is_set() else "through")
+
+    def keep(self, plan: Plan) -> None:
+        """Put in force: read from then on."""
+        self._note(plan)
+        read = self.read()
+        self.desk = replace(self.desk, opened=replace(read.opened, plan=plan))
+
+    def stamps(self) -> dict[str, tuple[int, int]]:
+        return {}
+
+    def lines(self, ask: asks.ShowLines) -> Excerpt:
+        rows = tuple((n, f"row {n}") for n in range(1, 13))
+        return Excerpt(ask.path, ask.line, rows)
 
     def accept(self, answer: Replanned) -> None:
         self._note(answer)
@@ -294,7 +394,7 @@ def make_app(state: State | Desk = "planned", **scripted: Any) -> PropschedApp:
     """
     The app over such a desk, its service by script.
 
-    ``app.backend`` is the ScriptedBackend.  Of the states use those that reading
+    ``app.backend`` is the ``ScriptedBackend``.  Of the states use those that reading
     leads to; the others come by keys.
     """
     desk = make_desk(state) if isinstance(state, str) else state

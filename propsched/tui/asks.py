@@ -50,6 +50,16 @@ class NoteReading(Ask):
 
 
 @dataclass
+class Settle(Ask):
+    """Say where readings of a probe that still creeps will end; nothing is stored."""
+
+    temps_c: tuple[float, ...]
+    minutes: tuple[float, ...]
+    """When each was taken, from the first on. [min]"""
+    probe: str | None = None
+
+
+@dataclass
 class NoteEvent(Ask):
     """Store what happened, in the words of ``propsched note``."""
 
@@ -135,6 +145,14 @@ class Leave(Ask):
 class CompareSpaces(Ask):
     first: str
     second: str
+
+
+@dataclass
+class ShowLines(Ask):
+    """Lines of a file round one of them, to ``desk.excerpt``."""
+
+    path: str
+    line: int
 
 
 @dataclass

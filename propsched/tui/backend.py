@@ -1,23 +1,31 @@
 """What the app has done for it: the service, so that tests can put another in place."""
 
+import contextlib
+import itertools
 import threading
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from propsched.errors import PropschedError
+from propsched.service.events import Event, Finished, Outcome
 from propsched.tui import asks
-from propsched.tui.desk import Read
+from propsched.tui.desk import Excerpt, Read
 
 if TYPE_CHECKING:
+    from propsched.domain.plan import Plan
     from propsched.service.answers import TempsAnswer
     from propsched.service.comparison import CompareAnswer
-    from propsched.service.events import Event
     from propsched.service.noted import NoteAnswer
     from propsched.service.replan import Replanned
+    from propsched.service.settling import SoFar
+    from propsched.service.tonight import TonightAnswer
 
-Emit = Callable[["Event"], None]
+Emit = Callable[[Event], None]
+AROUND = 6
+"""Lines shown before and after a fault."""
 
 
 class Backend:
@@ -48,24 +56,58 @@ class Backend:
 
         return temps(self.folder, today=self.today)
 
+    def tonight(self) -> "TonightAnswer":
+        from propsched.service.tonight import tonight
+
+        return tonight(self.folder, today=self.today)
+
+    def settle(self, ask: asks.Settle) -> "SoFar":
+        from propsched.service.settling import so_far
+
+        return so_far(self.folder, ask.temps_c, ask.minutes, probe=ask.probe)
+
     def compare(self, ask: asks.CompareSpaces) -> "CompareAnswer":
         from propsched.service.compare import compare
 
         return compare(self.folder, ask.first, ask.second, today=self.today)
 
+    def stamps(self) -> dict[str, tuple[int, int]]:
+        """Time and size of the season's files: otherwise, and they have changed."""
+        found = {}
+        for path in self.folder.iterdir():
+            if path.suffix in (".csv", ".toml", ".json"):
+                with contextlib.suppress(OSError):  # gone since
+                    stat = path.stat()
+                    found[path.name] = (stat.st_mtime_ns, stat.st_size)
+        return found
+
+    def lines(self, ask: asks.ShowLines) -> Excerpt:
+        """A file's lines round the one asked for; its first ones for line 0."""
+        first = max(1, ask.line - AROUND)
+        try:
+            with Path(ask.path).open(encoding="utf-8", errors="replace") as file:
+                part = itertools.islice(file, first - 1, first + 2 * AROUND)
+                rows = tuple(enumerate((row.rstrip("\r\n") for row in part), first))
+        except OSError:  # missing: its fault says so
+            rows = ()
+        return Excerpt(ask.path, ask.line, rows)
+
     def plan(
         self, emit: Emit, cancel: threading.Event, *, afresh: bool
-    ) -> "Replanned | None":
-        """Near the plan in force; None where it was planned from nothing."""
+    ) -> "Replanned | Outcome":
+        """
+        Near the plan in force, or from nothing; ``keep`` puts it in force.
+
+        Told of is all but that it is finished: so it is once it is kept.
+        """
         from propsched.service.planner import make_plan
         from propsched.service.replan import replan
         from propsched.service.request import Request
 
-        request = Request(folder=self.folder, today=self.today)
+        request = Request(folder=self.folder, today=self.today, save=False)
         if afresh:
-            make_plan(request, emit, cancel)
-            return None
-        return replan(request, emit, cancel)
+            return make_plan(request, _but_the_end(emit), cancel)
+        return replan(request, _but_the_end(emit), cancel)
 
     def try_out(
         self, ask: asks.TryOut, emit: Emit, cancel: threading.Event
@@ -74,12 +116,36 @@ class Backend:
         from propsched.service.request import Request
 
         request = Request(folder=self.folder, today=self.today, save=False)
-        return replan(request, emit, cancel, change=ask.change)
+        return replan(request, _but_the_end(emit), cancel, change=ask.change)
 
-    def accept(self, answer: "Replanned") -> None:
+    def keep(self, plan: "Plan") -> None:
+        """Put a plan in force."""
         from propsched.files.write import write_plan
 
-        write_plan(self.folder, answer.outcome.plan)
+        write_plan(self.folder, plan)
+
+    def accept(self, answer: "Replanned") -> None:
+        """
+        Put what was tried in force.
+
+        Raises
+        ------
+        PropschedError
+            If the files or the plan in force are no longer those it was tried with.
+        """
+        from propsched.files.write import read_plan
+        from propsched.service.opened import open_season
+
+        plan = answer.outcome.plan
+        opened = replace(open_season(self.folder, today=self.today), plan=plan)
+        if opened.changed:
+            names = ", ".join(opened.changed)
+            raise PropschedError(f"{names} changed since it was tried – try it again")
+        if read_plan(self.folder) != answer.before:
+            raise PropschedError(
+                "there is another plan in force since it was tried – try it again"
+            )
+        self.keep(plan)
 
     def note_reading(self, ask: asks.NoteReading) -> "NoteAnswer":
         from propsched.service.note import note_reading
@@ -119,3 +185,11 @@ class Backend:
     def amend(self, ask: asks.SetPin | asks.DropPin | asks.SetBatch) -> "NoteAnswer":
         """Change a cell of batches.csv, or a row of pins.csv."""
         raise PropschedError("files cannot be changed from here yet")
+
+
+def _but_the_end(emit: Emit) -> Emit:
+    def told(event: Event) -> None:
+        if not isinstance(event, Finished):
+            emit(event)
+
+    return told

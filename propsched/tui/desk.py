@@ -13,6 +13,8 @@ if TYPE_CHECKING:  # heavy, and the first picture is not to wait for it
     from propsched.service.comparison import CompareAnswer
     from propsched.service.opened import Opened
     from propsched.service.replan import Replanned
+    from propsched.service.settling import SoFar
+    from propsched.service.tonight import TonightAnswer
 
 PageName = Literal[
     "season", "warmth", "batches", "jobs", "reading", "compare", "cold", "problems"
@@ -41,6 +43,17 @@ class Planning:
         return (self.bound - self.worth) / max(1.0, abs(self.bound))
 
 
+@dataclass(frozen=True, slots=True)
+class Excerpt:
+    """Some lines of a file as they are; it happens when they were read."""
+
+    path: str
+    line: int
+    """The line that was asked for; 0: the file as a whole."""
+    rows: tuple[tuple[int, str], ...]
+    """Number and text."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Desk:
     """What lies on the grower's desk."""
@@ -57,7 +70,15 @@ class Desk:
     """Of the last planning run in this sitting."""
     tried: "Replanned | None" = None
     """What the last try-out came to, not accepted yet."""
+    accepted: "Replanned | None" = None
+    """The try-out that was put in force last, until the next one."""
     compared: "CompareAnswer | None" = None
+    settles: "SoFar | None" = None
+    """What the readings of a probe that still creeps say so far."""
+    nights: "TonightAnswer | None" = None
+    """What is at risk on the next nights; None while it is being reckoned."""
+    excerpt: "Excerpt | None" = None
+    """Lines of a file round a fault, last asked for."""
     planning: Planning = field(default_factory=Planning)
     run: int = 0
     """Counts planning runs: what an older one still says is not heard."""
@@ -104,6 +125,32 @@ class Tried:
 
 
 @dataclass(frozen=True, slots=True)
+class Accepted:
+    """What was tried is in force."""
+
+    answer: "Replanned"
+
+
+@dataclass(frozen=True, slots=True)
+class Left:
+    """What was tried is forgotten."""
+
+
+@dataclass(frozen=True, slots=True)
+class Settles:
+    """The readings of a probe that still creeps were looked at."""
+
+    so_far: "SoFar"
+
+
+@dataclass(frozen=True, slots=True)
+class Nights:
+    """The next nights were reckoned."""
+
+    answer: "TonightAnswer"
+
+
+@dataclass(frozen=True, slots=True)
 class Compared:
     answer: "CompareAnswer"
 
@@ -114,6 +161,16 @@ class Begun:
 
     what: str
     run: int
+
+
+@dataclass(frozen=True, slots=True)
+class Stopping:
+    """The planner was told to come to an end."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ended:
+    """The planner has come to an end without a plan."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +190,8 @@ class Chosen:
 
 
 Happening: TypeAlias = (
-    Read | Faulty | Warm | Tried | Compared | Begun | Said | Chosen
+    Read | Faulty | Warm | Nights | Tried | Accepted | Left | Settles | Compared
+    | Excerpt | Begun | Stopping | Ended | Said | Chosen
     | Step | Improved | Finished | Failed
 )  # fmt: skip
 
@@ -145,43 +203,78 @@ def after(desk: Desk, happened: Happening) -> Desk:
             return _read(desk, opened, jobs)
         case Faulty(problems):
             return replace(desk, problems=problems)
-        case Warm(temps):
-            return replace(desk, temps=temps)
-        case Compared(answer):
-            return replace(desk, compared=answer)
-        case Chosen() | Said():
+        case Warm() | Nights() | Compared() | Settles() | Excerpt():
+            return _answered(desk, happened)
+        case Accepted() | Left() | Chosen() | Said():
             return _told(desk, happened)
         case _:
             return _planned(desk, happened)
 
 
-def _told(desk: Desk, happened: Chosen | Said) -> Desk:
-    if isinstance(happened, Said):
-        return replace(desk, said=happened.text, tone=happened.tone)
-    batch = desk.batch if happened.batch is None else happened.batch
-    space = desk.space if happened.space is None else happened.space
-    return replace(desk, batch=batch, space=space)
+def _answered(
+    desk: Desk, happened: Warm | Nights | Compared | Settles | Excerpt
+) -> Desk:
+    match happened:
+        case Warm(temps):
+            return replace(desk, temps=temps)
+        case Nights(nights):
+            return replace(desk, nights=nights)
+        case Compared(compared):
+            return replace(desk, compared=compared)
+        case Settles(so_far):
+            return replace(desk, settles=so_far)
+        case Excerpt():
+            return replace(desk, excerpt=happened)
+
+
+def _told(desk: Desk, happened: Accepted | Left | Chosen | Said) -> Desk:
+    match happened:
+        case Accepted(tried):
+            return replace(desk, tried=None, accepted=tried)
+        case Left():
+            return replace(desk, tried=None, accepted=None)
+        case Said(text, tone):
+            return replace(desk, said=text, tone=tone)
+        case Chosen(batch, space):
+            return replace(
+                desk,
+                batch=desk.batch if batch is None else batch,
+                space=desk.space if space is None else space,
+            )
 
 
 def _planned(
-    desk: Desk, happened: Begun | Step | Improved | Finished | Failed | Tried
+    desk: Desk,
+    happened: Begun | Stopping | Ended | Step | Improved | Finished | Failed | Tried,
 ) -> Desk:
     going = desk.planning
     idle = replace(going, busy=False, step="", stopping=False)
     match happened:
         case Begun(what, run):
-            return replace(desk, planning=Planning(busy=True, what=what), run=run)
-        case Step(name):
-            return replace(desk, planning=replace(going, step=name))
+            return replace(
+                desk, planning=Planning(busy=True, what=what), run=run, said=""
+            )
+        case Step() | Stopping() | Ended():
+            return replace(desk, planning=_going_on(going, happened))
         case Improved(worth, bound, elapsed_s):
             better = replace(going, worth=worth, bound=bound, elapsed_s=elapsed_s)
             return replace(desk, planning=better)
         case Finished(outcome):
-            return replace(desk, planning=idle, outcome=outcome)
+            return replace(desk, planning=idle, outcome=outcome, tried=None)
         case Tried(answer):
-            return replace(desk, planning=idle, tried=answer)
+            return replace(desk, planning=idle, tried=answer, accepted=None)
         case Failed(problems):
             return replace(desk, planning=idle, problems=problems)
+
+
+def _going_on(going: Planning, happened: Step | Stopping | Ended) -> Planning:
+    match happened:
+        case Step(name):
+            return replace(going, step=name)
+        case Stopping():
+            return replace(going, stopping=True)
+        case Ended():
+            return replace(going, busy=False, step="", stopping=False)
 
 
 def _read(desk: Desk, opened: "Opened", jobs: "JobsAnswer | None") -> Desk:
