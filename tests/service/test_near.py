@@ -10,7 +10,15 @@ from builders import make_batch, make_crop, make_needs, make_season, make_space
 
 from propsched.domain.plan import Placement, Plan
 from propsched.domain.season import Weights
-from propsched.optimise.problem import WORTH_SCALE, Pinned, Problem, Route, StageTable, Stop, Task
+from propsched.optimise.problem import (
+    WORTH_SCALE,
+    Pinned,
+    Problem,
+    Route,
+    StageTable,
+    Stop,
+    Task,
+)
 from propsched.optimise.solution import Solution
 from propsched.optimise.solve import solve
 from propsched.service.near import change_cost, keep_to

@@ -35,9 +35,7 @@ def stop(batch: str, stage: str, space: str, start: int, end: int) -> Placement:
     )  # fmt: skip
 
 
-HEATED = HeatRun(
-    space="bench", start=SAT, end=SAT + timedelta(days=20), kwh=9, cost=2
-)
+HEATED = HeatRun(space="bench", start=SAT, end=SAT + timedelta(days=20), kwh=9, cost=2)
 PLAN = Plan(
     season="invented", today=SAT, status="optimal", worth=1, bound=1, gap=0, terms={},
     placements=(
