@@ -27,9 +27,13 @@ class Basis:
     sown: Mapping[str, int]
     first: date
     end: date
+    today: date
+    """Day that it is; ``first`` may be another one."""
     beds: Mapping[str, date] = field(default_factory=dict)
     heated: Mapping[str, bool] = field(default_factory=dict)
     """Whether the heat of a space is on, where the daybook tells."""
+    covered: Mapping[str, tuple[bool, date]] = field(default_factory=dict)
+    """Whether a cover is on in a space, and since when, where the daybook tells."""
     noted: bool = True
     """Whether the daybook is in use, so that what it lacks has not been done."""
 
@@ -42,16 +46,28 @@ class Basis:
     def in_time(self, day: date) -> bool:
         return self.first <= day < self.end
 
+    @property
+    def looks_back(self) -> bool:
+        """Whether what is overdue is named too: from today on, not of another span."""
+        return self.noted and self.first == self.today
+
     def overdue(self, day: date) -> bool:
-        oldest = self.first - timedelta(days=OVERDUE_DAYS)
-        return self.noted and oldest <= day < self.first
+        oldest = self.today - timedelta(days=OVERDUE_DAYS)
+        return self.looks_back and oldest <= day < self.today
+
+    def named(self, day: date) -> bool:
+        """Whether a job of that day, not done by the daybook, is named."""
+        return self.in_time(day) or self.overdue(day)
+
+    def late(self, day: date) -> bool:
+        """Whether a job of that day should have been done by now."""
+        return self.noted and day < self.today
 
     def never_started(self, start: Placement) -> bool:
         """Whether its start was due and the daybook, in use, has nothing of it."""
         begins = start.stage in ("chill", "start")
-        due = self.noted and start.start < self.first
-        return begins and due and start.batch not in self.states
+        return begins and self.late(start.start) and start.batch not in self.states
 
     def was_due(self, day: date) -> str:
         """What to add to a job of an earlier day."""
-        return f" (was due {day.day} {day:%B})" if day < self.first else ""
+        return f" (was due {day.day} {day:%B})" if self.late(day) else ""

@@ -4,10 +4,11 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
 
+from propsched.advice.by_itself import SAID, ends_with, in_place, to_note
 from propsched.advice.job import Job
 from propsched.advice.state import BatchState
 from propsched.domain.crop import Crop
-from propsched.domain.plan import Placement, Plan
+from propsched.domain.plan import Placement, Plan, ways
 from propsched.domain.season import Season
 from propsched.domain.space import Space, cover_of
 
@@ -35,6 +36,7 @@ def duties(
         if stand:
             found += _look(space, stand, crops, states, first, end)
             found += _air(space, stand, first, end)
+    found += _not_noted(plan, crops, states, first)
     found += _readings(season, set(here), first, end)
     return tuple(found)
 
@@ -84,6 +86,32 @@ def _look(
 def _past_start(p: Placement, states: Mapping[str, BatchState]) -> bool:
     state = states.get(p.batch)
     return state is not None and state.stage not in ("chill", "start")
+
+
+def _not_noted(
+    plan: Plan, crops: Mapping[str, Crop], states: Mapping[str, BatchState], first: date
+) -> Iterator[Job]:
+    """What should have come up, rooted or taken where it stands, and is not noted."""
+    for batch, (way, *_) in ways(plan.placements).items():
+        state, crop = states.get(batch), crops.get(batch)
+        if state is None or crop is None:
+            continue
+        due = in_place(crop, state, way)
+        if due is None or due.start >= first:
+            continue
+        event = ends_with(crop)
+        yield Job(
+            date=first,
+            kind="note",
+            batch=batch,
+            crop=due.crop,
+            what=(
+                f"Look whether {due.crop} in {due.space} is {SAID[event]} (due "
+                f"{due.start.day} {due.start:%B}) and note it with its day: "
+                f"{to_note(batch, event, due.start)}"
+            ),
+            space=due.space,
+        )
 
 
 def _air(space: Space, stand: list[Placement], first: date, end: date) -> Iterator[Job]:

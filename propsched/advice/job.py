@@ -7,12 +7,13 @@ from typing import Literal, get_args
 JobKind = Literal[
     "make up bed", "heat on", "heat off", "cover off", "sow", "strike", "divide",
     "start", "move", "prick out", "pot up", "pot on", "harden off", "plant out",
-    "ready", "cover on", "look daily", "night mat", "ventilate", "take readings",
+    "ready", "cover on", "look daily", "night mat", "ventilate", "note",
+    "take readings",
 ]  # fmt: skip
 KINDS: tuple[JobKind, ...] = get_args(JobKind)
 """In the order in which they are named on one day."""
 DUTIES: frozenset[JobKind] = frozenset(
-    {"look daily", "night mat", "ventilate", "take readings"}
+    {"look daily", "night mat", "ventilate", "note", "take readings"}
 )
 """Small standing duties, apart from the work days."""
 

@@ -153,6 +153,9 @@ def _done(ground: Basis, placement: Placement, stops: list[Placement]) -> bool:
     at = list(names).index(placement.stage)
     if state.stage_index != at:
         return state.stage_index > at
+    later = {p.space for p in stops if p.start > placement.start}
+    if state.space in later and placement.space in {s.space for s in state.stays}:
+        return True  # carried on, though what came up is not noted
     if any(p.moved and p.stage == placement.stage for p in stops):
         # moved in the middle of the stage: done once it stands in the later space
         spaces = [p.space for p in stops if p.stage == placement.stage]

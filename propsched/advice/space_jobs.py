@@ -14,6 +14,9 @@ SAME_BED_DAYS = 60
 one bed serves some eight weeks (Bailey, "Manual of Gardening"), then another is due.
 """
 
+SAME_COVER_DAYS = 7
+"""A cover noted within so many days of its planned day is that one. Judgement."""
+
 ROUNDING_KWH = 0.1
 """More than a run's energy is rounded by."""
 
@@ -23,7 +26,7 @@ def of_spaces(ground: Basis) -> Iterator[Job]:
         made = ground.beds.get(bed.space)
         if made is not None and abs((made - bed.make_up).days) <= SAME_BED_DAYS:
             continue
-        if ground.in_time(bed.make_up) or ground.overdue(bed.make_up):
+        if ground.named(bed.make_up):
             yield Job(
                 date=bed.make_up,
                 kind="make up bed",
@@ -52,10 +55,13 @@ def _of_heat(ground: Basis) -> Iterator[Job]:
         if run.space in lit:  # the run is the lamp's as well
             on, off = heater.start or season.start, heater.end or season.end
         begins_here = on != season.start or ground.first == on
-        if ground.in_time(on) and begins_here:
-            yield _switch(ground, run.space, on, "on")
-        if ground.in_time(off) and off != season.end:
-            yield _switch(ground, run.space, off, "off")
+        for day, way, wanted in (
+            (on, "on", begins_here), (off, "off", off != season.end)
+        ):  # fmt: skip
+            is_on = ground.heated.get(run.space)
+            done = day <= ground.today and is_on == (way == "on")
+            if ground.named(day) and wanted and not done:
+                yield _switch(ground, run.space, day, way)
 
 
 def _switched(ground: Basis, space: Space) -> Iterator[Job]:
@@ -66,12 +72,11 @@ def _switched(ground: Basis, space: Space) -> Iterator[Job]:
             switches += [(run.start, "on"), (run.end + timedelta(days=1), "off")]
     # of those that were due by now only the last matters, and not if it is noted
     is_on = ground.heated.get(space.id, False)
-    due = [one for one in switches if one[0] <= ground.first][-1:]
+    due = [one for one in switches if one[0] <= ground.today][-1:]
     due = [(day, way) for day, way in due if is_on != (way == "on")]
-    later = [one for one in switches if one[0] > ground.first]
+    later = [one for one in switches if one[0] > ground.today]
     for day, way in (*due, *later):
-        wanted = ground.in_time(day) or ground.overdue(day)
-        if wanted and day <= ground.season.end:
+        if ground.named(day) and day <= ground.season.end:
             yield _switch(ground, space.id, day, way)
 
 
@@ -101,12 +106,25 @@ def of_covers(ground: Basis, ways: Iterable[Sequence[Placement]]) -> Iterator[Jo
                 continue
             where = f"{ground.name(here)} in {here.space}"
             begins = last is None or not _goes_on(last, here)
-            if begins and ground.in_time(here.start):
-                yield _cover(here, "cover on", here.start, f"Lay fleece over {where}")
+            lay = begins and _to_cover(ground, here, here.start, on=True)
+            if lay and here.end > ground.today:
+                what = f"Lay fleece over {where}"
+                yield _cover(ground, here, "cover on", here.start, what)
             ends = then is None or not _goes_on(here, then)
-            if ends and ground.in_time(here.end) and here.end <= ground.season.end:
+            off = ends and _to_cover(ground, here, here.end, on=False)
+            if off and here.end <= ground.season.end:
                 what = f"Take the fleece off {where}"
-                yield _cover(here, "cover off", here.end, what)
+                yield _cover(ground, here, "cover off", here.end, what)
+
+
+def _to_cover(ground: Basis, here: Placement, day: date, *, on: bool) -> bool:
+    """Whether the daybook does not have it so since about that day."""
+    is_on, since = ground.covered.get(here.space, (False, date.min))
+    if is_on == on and abs((since - day).days) <= SAME_COVER_DAYS:
+        return False
+    if day < ground.first and not on and not is_on:  # it was never noted as laid
+        return False
+    return ground.named(day)
 
 
 def _goes_on(one: Placement, other: Placement) -> bool:
@@ -114,12 +132,14 @@ def _goes_on(one: Placement, other: Placement) -> bool:
     return one.space == other.space and same_cover
 
 
-def _cover(here: Placement, kind: JobKind, day: date, what: str) -> Job:
+def _cover(
+    ground: Basis, here: Placement, kind: JobKind, day: date, what: str
+) -> Job:
     return Job(
         date=day,
         kind=kind,
         batch=here.batch,
         crop=here.crop,
-        what=what,
+        what=what + ground.was_due(day),
         space=here.space,
     )

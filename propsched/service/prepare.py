@@ -19,6 +19,7 @@ from propsched.optimise.problem import Pinned, Problem
 from propsched.service.assemble import build_problem
 from propsched.service.change import NOTHING, Change, changed_batches, supposed
 from propsched.service.climate import Warmth, warmth
+from propsched.service.come_through import Counted, come_through
 from propsched.service.events import Event, Step
 from propsched.service.ground import Ground
 from propsched.service.linked import begun_on, with_halves
@@ -44,6 +45,11 @@ class Prepared:
     growths: Mapping[tuple[str, str, str], tuple[StageGrowth, ...]]
     problem: Problem
     states: Mapping[str, BatchState]
+    """Where all stands, starts that went on by themselves counted as over."""
+    noted: Mapping[str, BatchState]
+    """Where all stands as the daybook alone has it."""
+    counted: tuple[Counted, ...]
+    """Starts that count as over without being noted."""
     gates: Mapping[str, int]
     """First day of the season a batch may stand out at night."""
     overfull: tuple[str, ...]
@@ -60,11 +66,14 @@ def prepare(
     *,
     change: Change = NOTHING,
     staying: frozenset[str] = frozenset(),
+    force: Plan | None = None,
 ) -> Prepared:
     """
     Read, simulate and grow a season, as it would be if a change came about.
 
-    Batches that are ``staying`` may stand on in a space that is out of use.
+    Batches that are ``staying`` may stand on in a space that is out of use.  The plan
+    in force says what goes on by itself where it stands, see ``come_through``; to
+    keep near it is another step, ``near``.
 
     Raises
     ------
@@ -122,6 +131,8 @@ def prepare(
                 quantile=season.weights.quantile,
             )
     gates = {one.batch.id: _gate(one.crop, climate, season) for one in batches}
+    noted = states
+    states, counted = come_through(batches, noted, growths, ground, force)
     batches, own = moving_on(
         batches,
         states,
@@ -157,6 +168,8 @@ def prepare(
         growths=growths,
         problem=problem,
         states=states,
+        noted=noted,
+        counted=counted,
         gates=gates,
         overfull=(*overfull, *nowhere),
         change=change,

@@ -116,12 +116,14 @@ def _replan(
     *,
     afresh: bool,
 ) -> Replanned:
-    plain = prepare(request, emit, cancel, change=change)
+    plain = prepare(request, emit, cancel, change=change, force=before)
     ready = near(plain, before)
     solution, found = solved(request, ready, emit, cancel, least_limit_s=LIMIT_S)
     staying = _nowhere_to_go(ready, found)
     if staying and not cancel.is_set():
-        plain = prepare(request, emit, cancel, change=change, staying=staying)
+        plain = prepare(
+            request, emit, cancel, change=change, staying=staying, force=before
+        )
         ready = near(plain, before)
         solution, found = solved(request, ready, emit, cancel, least_limit_s=LIMIT_S)
     ready = found

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
+from propsched.advice.by_itself import in_place
 from propsched.advice.state import BatchState
 from propsched.domain.crop import Crop, Needs
 from propsched.domain.plan import Placement, Plan, ways
@@ -40,6 +41,8 @@ def stands_on(
     """
     What stands on the night that begins on a day, today or later.
 
+    Seed that is due where it was sown counts as up, noted or not.
+
     Parameters
     ----------
     noted : bool
@@ -54,12 +57,13 @@ def stands_on(
         before = _of_state(one, state) if state is not None else None
         stage = -1 if state is None else state.stage_index
         for own in placed.get(one.batch.id, [[]]):
+            here = None if state is None else in_place(one.crop, state, own)
             moved = [
                 (k, p)
                 for k, p in _stages(one, own)
                 if (k > stage or (k == stage and p.moved and p.start > today))
                 and p.start <= night < p.end
-                and (p.start > today or (state is None and not noted))
+                and (p.start > today or p is here or (state is None and not noted))
             ]
             if moved:
                 found.append(_of_plan(one, *moved[-1]))

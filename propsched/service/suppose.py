@@ -104,9 +104,16 @@ def suppose(
     force = None if afresh else read_plan(request.folder)
     # what is supposed first: its faults are told before anything is planned
     new = near(
-        prepare(request, emit, cancel, change=Change(garden=tuple(garden))), force
+        prepare(
+            request,
+            emit,
+            cancel,
+            change=Change(garden=tuple(garden)),
+            force=force,
+        ),
+        force,
     )
-    old = near(prepare(request, emit, cancel), force)
+    old = near(prepare(request, emit, cancel, force=force), force)
     was, old = solved(request, old, emit, cancel)
     if cancel.is_set():
         raise NothingFoundError("stopped before there was anything to compare")
@@ -139,7 +146,7 @@ def tray_places(
 ) -> TrayPlaces:
     """What one more standard tray is worth in each space; errors as ``suppose``."""
     force = None if afresh else read_plan(request.folder)
-    ready = near(prepare(request, emit, cancel), force)
+    ready = near(prepare(request, emit, cancel, force=force), force)
     solution, ready = solved(request, ready, emit, cancel)
     outcome = write_out(request, ready, solution)
     season, today = ready.loaded.season, ready.ground.today_day

@@ -3,6 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
+from propsched.advice.by_itself import SAID, to_note
 from propsched.biology.bolting import cold_days
 from propsched.optimise.problem import NEVER
 from propsched.optimise.solution import Solution
@@ -37,6 +38,7 @@ def warnings(
         *_stuck(ready, solution),
         *_bolting(ready, solution),
         *_nowhere(ready),
+        *_not_noted(ready),
         *_late_beds(ready),
         *_left_cold(ready, states),
         *_idle_heat(ready, used, states),
@@ -90,6 +92,21 @@ def _nowhere(ready: Prepared) -> list[str]:
         "still go anywhere – note where it is"
         for name, state in ready.states.items()
         if state.standing and not state.space
+    ]
+
+
+def _not_noted(ready: Prepared) -> list[str]:
+    """Starts that count as over by the calendar."""
+    if not ready.counted:
+        return []
+    told = ", ".join(
+        f"{one.batch} ({SAID[one.event]} by {spoken(one.since)}, {one.space})"
+        for one in ready.counted
+    )
+    one = ready.counted[0]
+    return [
+        f"due where they stand, and counted as so though not noted: {told} – look, and "
+        f"note it, as in {to_note(one.batch, one.event, one.since)}, or what is lost"
     ]
 
 
