@@ -8,7 +8,7 @@ from builders import make_batch, make_season, make_space
 
 from propsched.advice.job import Job
 from propsched.advice.jobs import jobs_between
-from propsched.advice.state import BatchState
+from propsched.advice.state import BatchState, Stay
 from propsched.domain.container import Container
 from propsched.domain.crop import Crop, Needs
 from propsched.domain.plan import HeatRun, HotbedRun, Placement, Plan, StandingOver
@@ -317,3 +317,31 @@ def test_readings_are_asked_for_once_a_week_on_a_work_day() -> None:
 def test_looking_stops_once_the_seedlings_are_noted() -> None:
     found = jobs(plan(*ROUTE), first=3, states=state("seedling", 1, "propagator"))
     assert of_kind(found, "look daily") == []
+
+
+def test_what_should_be_up_where_it_stands_is_asked_after_until_it_is_noted() -> None:
+    """Nobody lifts a hand for it, so nobody thinks of noting it."""
+    here = (stop("start", "frame", 0, 9), stop("seedling", "frame", 9, 28))
+    sown = state("start", 0, "frame")
+    assert of_kind(jobs(plan(*here), 9, states=sown), "note") == []
+    for late in (10, 40):
+        (job,) = of_kind(jobs(plan(*here), late, states=sown), "note")
+        assert job.date == SAT + timedelta(days=late)
+        assert job.what == (
+            "Look whether leek in frame is up (due 15 February) and note it with its "
+            "day: propsched note SEASON emerged leek-1 --date 2027-02-15"
+        )
+    up = state("seedling", 1, "frame")
+    assert of_kind(jobs(plan(*here), 10, states=up), "note") == []
+    elsewhere = (here[0], stop("seedling", "bench", 9, 28))
+    assert of_kind(jobs(plan(*elsewhere), 10, states=sown), "note") == []
+
+
+def test_what_was_carried_on_is_not_sent_back_to_where_it_was_sown() -> None:
+    """Moved as planned and not noted as up: there is no way back to ask for."""
+    stays = (Stay("propagator", SAT), Stay("bench", SAT + timedelta(days=9)))
+    on = state("start", 0, "bench", stays=stays)
+    assert of_kind(jobs(plan(*ROUTE), 10, states=on), "move") == []
+    begun_there = state("start", 0, "bench", stays=stays[1:])
+    (back,) = of_kind(jobs(plan(*ROUTE), 5, states=begun_there), "move")
+    assert (back.from_space, back.space) == ("bench", "propagator")
