@@ -4,7 +4,13 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from propsched.advice.state import BatchState, beds_made_up, heat_noted, standing
+from propsched.advice.state import (
+    BatchState,
+    beds_made_up,
+    covers_noted,
+    heat_noted,
+    standing,
+)
 from propsched.domain.crop import Crop
 from propsched.domain.plan import Plan
 from propsched.domain.repeats import expand
@@ -57,6 +63,11 @@ class Opened:
     def sown(self) -> dict[str, int]:
         """Seeds, cuttings or pieces to start, by batch."""
         return {one.batch.id: one.sown for one in self.whole}
+
+    @property
+    def covered(self) -> dict[str, tuple[bool, date]]:
+        """Whether a space is covered and since when, where the daybook tells."""
+        return covers_noted(self.files.daybook, today=self.today)
 
     @property
     def changed(self) -> tuple[str, ...]:
@@ -119,7 +130,7 @@ def fill_of(plan: Plan, season: Season) -> dict[str, tuple[float, ...]]:
     found = {}
     for space in season.spaces:
         if space.stands:
-            free = _free(space, season)
+            free = free_m2(space, season)
             found[space.id] = tuple(
                 area / room if room > 0 else float("nan")
                 for area, room in zip(used[space.id], free, strict=True)
@@ -127,7 +138,7 @@ def fill_of(plan: Plan, season: Season) -> dict[str, tuple[float, ...]]:
     return found
 
 
-def _free(space: Space, season: Season) -> list[float]:
+def free_m2(space: Space, season: Season) -> list[float]:
     """Area that is not taken by something else, by day. [m²]"""
     free = [space.area_m2] * season.horizon.days
     for taken in space.reserved:
