@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from itertools import pairwise
 
 from propsched.advice.job import Job, JobKind
-from propsched.domain.container import ContainerName
+from propsched.domain.container import Container, ContainerName
 from propsched.domain.crop import Crop, Needs
 
 FILL_L: dict[ContainerName, float] = {
@@ -58,10 +58,8 @@ def compost_of(job: Job, crop: Crop | None) -> tuple[str, float]:
         kind = "" if stays else SEED
     elif job.container == "bag" and kind:
         kind = DAMP
-    if job.kind in ("pot up", "pot on") and before is not None and here is not None:
-        if before.container.name in POTS:  # each brings its root ball
-            plants = job.containers * here.container.capacity
-            litres -= plants * _fill_l(before.container.name)
+    if job.kind in ("pot up", "pot on") and before is not None:
+        litres -= job.containers * _root_ball_l(before.container)
     litres = round(max(0.0, litres), 1)
     return (kind, litres) if kind and litres else ("", 0.0)
 
@@ -72,6 +70,11 @@ def _stages(job: Job, crop: Crop | None) -> tuple[Needs | None, Needs | None]:
         if here is not None and here.stage == job.stage:
             return here, before
     return None, None
+
+
+def _root_ball_l(container: Container) -> float:
+    """What a plant out of it brings along; out of a tray it has none. [l]"""
+    return _fill_l(container.name) if container.name in POTS else 0.0
 
 
 def _fill_l(container: str) -> float:

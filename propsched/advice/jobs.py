@@ -8,10 +8,11 @@ from itertools import pairwise
 from propsched.advice.basis import Basis
 from propsched.advice.duties import duties
 from propsched.advice.effort import leave_minutes, start_minutes
-from propsched.advice.job import KINDS, Job, JobKind, containers_text
+from propsched.advice.job import Job, JobKind, containers_text
 from propsched.advice.parts import told_apart
 from propsched.advice.space_jobs import of_covers, of_spaces
 from propsched.advice.state import BatchState
+from propsched.advice.whole import in_order, whole
 from propsched.domain.batch import Batch
 from propsched.domain.crop import Crop, Needs
 from propsched.domain.plan import Placement, Plan
@@ -41,23 +42,28 @@ def jobs_between(
     crops: Mapping[str, Crop],
     *,
     first: date,
+    today: date | None = None,
     days: int = 14,
     batches: Iterable[Batch] = (),
     states: Mapping[str, BatchState] | None = None,
     sown: Mapping[str, int] | None = None,
     beds: Mapping[str, date] | None = None,
     heated: Mapping[str, bool] | None = None,
+    covered: Mapping[str, tuple[bool, date]] | None = None,
     noted: bool = True,
 ) -> tuple[Job, ...]:
     """
     The jobs of ``days`` days from ``first`` on, by day.
 
-    What the daybook has as done is left out. What was due in the fortnight before
-    and is not, is still named under its own day, a start however old it is; nothing
-    else is asked of a batch that should have been started and was not.
+    What the daybook has as done is left out. From today on, what was due in the
+    fortnight before and is not, comes first under its own day, a start and the end
+    however old; nothing else is asked of a batch that should have been started and
+    was not.
 
     Parameters
     ----------
+    today : date, optional
+        Day that it is; None: ``first``.
     crops : mapping
         The crop row of each batch.
     batches : iterable, optional
@@ -71,6 +77,8 @@ def jobs_between(
     heated : mapping, optional
         Whether the heat of a space is on, where the daybook tells
         (``state.heat_noted``).
+    covered : mapping, optional
+        Whether a space is covered and since when (``state.covers_noted``).
     noted : bool, optional
         Whether the daybook is in use; if not, all that was due counts as done.
     """
@@ -94,8 +102,10 @@ def jobs_between(
         sown=counts,
         first=first,
         end=first + timedelta(days=days),
+        today=first if today is None else today,
         beds=beds or {},
         heated=heated or {},
+        covered=covered or {},
         noted=noted,
     )
     ways = {name: way for name, (way, *_) in ways_of(plan.placements).items()}
@@ -108,9 +118,7 @@ def jobs_between(
         ground, [way for name, way in ways.items() if name not in missing]
     )
     found += duties(standing, season, crops, ground.states, first, ground.end)
-    return tuple(
-        sorted(found, key=lambda j: (j.date, KINDS.index(j.kind), j.batch, j.space))
-    )
+    return tuple(sorted((whole(ground, job) for job in found), key=in_order))
 
 
 def _of_batches(
@@ -125,7 +133,8 @@ def _of_batches(
             continue
         if batch in missing:
             start = _step(ground, stops[0], None)
-            if start is not None:
+            asked = ground.looks_back or ground.in_time(stops[0].start)
+            if start is not None and asked:
                 yield start
             continue
         due = [p for p in stops if not _done(ground, p, stops)]
@@ -137,7 +146,10 @@ def _of_batches(
                 if job is not None:
                     yield job
         last = stops[-1]
-        if batch not in over and ground.in_time(last.end):
+        ends = ground.in_time(last.end)
+        # it stands until it is noted as planted out
+        ends |= state is not None and ground.looks_back and last.end < ground.first
+        if batch not in over and ends and not late:
             yield _leaving(ground, last)
 
 
@@ -245,7 +257,7 @@ def _leaving(ground: Basis, last: Placement) -> Job:
         kind="plant out" if outdoors else "ready",
         batch=last.batch,
         crop=last.crop,
-        what=what,
+        what=what + ground.was_due(last.end),
         from_space=last.space,
         count=_count(ground, last, begins=False),
         containers=last.containers,

@@ -9,7 +9,10 @@ from propsched.domain.batch import Event
 from propsched.domain.crop import Crop
 from propsched.domain.season import Season
 
-__all__ = ["BEGINS", "BatchState", "Stay", "beds_made_up", "heat_noted", "standing"]
+__all__ = [
+    "BEGINS", "BatchState", "Stay", "beds_made_up", "covers_noted", "heat_noted",
+    "standing",
+]  # fmt: skip
 
 THROUGH = frozenset({"emerged", "rooted", "established"})
 STAGE_OF = {
@@ -139,6 +142,18 @@ def heat_noted(
         event.space: event.event == "heat-on"
         for event in sorted(daybook, key=lambda e: e.time.replace(tzinfo=None))
         if event.event in ("heat-on", "heat-off")
+        and (today is None or event.time.date() <= today)
+    }
+
+
+def covers_noted(
+    daybook: Sequence[Event], *, today: date | None = None
+) -> dict[str, tuple[bool, date]]:
+    """Whether a space is covered, and since when; only of those the daybook tells."""
+    return {
+        event.space: (event.event == "cover-on", event.time.date())
+        for event in sorted(daybook, key=lambda e: e.time.replace(tzinfo=None))
+        if event.event in ("cover-on", "cover-off")
         and (today is None or event.time.date() <= today)
     }
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
+from propsched.advice.day_work import DayWork
 from propsched.advice.jobs import Job
 
 Source = Literal["reading", "model", "forecast", "outlook"]
@@ -86,8 +87,14 @@ class WhereAnswer:
 class JobsAnswer:
     today: date
     rows: tuple[Job, ...]
+    """By day, what is overdue first; or by space in the season's order, then by day."""
     cautions: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    first: date | None = None
+    """First day of the span; None: today."""
+    days: tuple[DayWork, ...] = ()
+    """Minutes and compost of each day that has jobs."""
+    by_space: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
