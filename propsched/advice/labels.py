@@ -36,7 +36,7 @@ def label_of(job: Job, variety: str, method: str, on: date) -> tuple[str, ...]:
     name = f"{job.crop} {variety}".strip()
     texts = (
         [name] if len(name) <= LINE_CHARS else [job.crop, variety],
-        [f"{job.batch}, {method}"],
+        [f"{job.batch}, {method}" if method else job.batch],
         [f"{DONE[job.kind]} {on.day} {on:%b} {on.year}"],
     )
     return tuple(

@@ -132,9 +132,7 @@ def _goes_on(one: Placement, other: Placement) -> bool:
     return one.space == other.space and same_cover
 
 
-def _cover(
-    ground: Basis, here: Placement, kind: JobKind, day: date, what: str
-) -> Job:
+def _cover(ground: Basis, here: Placement, kind: JobKind, day: date, what: str) -> Job:
     return Job(
         date=day,
         kind=kind,

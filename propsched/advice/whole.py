@@ -13,17 +13,17 @@ def whole(ground: Basis, job: Job) -> Job:
     """The job with what follows from its kind, its day and its batch."""
     batch, crop = ground.batches.get(job.batch), ground.crops.get(job.batch)
     compost, litres = compost_of(job, crop)
+    label: tuple[str, ...] = ()
+    if compost or crop is None or job.stage == crop.stages[0].stage:
+        variety = batch.variety if batch else ""
+        method = crop.method if crop else ""
+        label = label_of(job, variety, method, max(job.date, ground.today))
     return replace(
         job,
         overdue=ground.late(job.date) and job.kind not in DUTIES,
         compost=compost,
         compost_l=litres,
-        label=label_of(
-            job,
-            batch.variety if batch else "",
-            crop.method if crop else "",
-            max(job.date, ground.today),
-        ),
+        label=label,
     )
 
 

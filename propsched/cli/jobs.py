@@ -47,7 +47,8 @@ def command(
     day its minutes beside what there is time for, and the compost it takes; below,
     the labels to write.
     """
-    from propsched.report import answers, machine
+    from propsched.report import machine
+    from propsched.report.jobs import jobs_report
     from propsched.service.jobs import jobs
 
     answer = jobs(season, today=today, days=days, first=first, by_space=by == "space")
@@ -57,4 +58,4 @@ def command(
     elif form == "json":
         data(machine.jobs_json(answer))
     else:
-        show(lambda width: answers.jobs_report(answer))
+        show(lambda width: jobs_report(answer))

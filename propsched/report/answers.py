@@ -1,4 +1,4 @@
-"""The answers of ``temps``, ``where``, ``jobs`` and ``check`` in the terminal."""
+"""The answers of ``temps``, ``where`` and ``check`` in the terminal."""
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
@@ -10,11 +10,9 @@ from rich.console import Group, RenderableType
 from rich.text import Text
 
 from propsched.report.layout import add, grid, heading, points
-from propsched.report.tables import job_list
 from propsched.report.words import clean, day_text, degrees, money
 from propsched.service.answers import (
     CheckAnswer,
-    JobsAnswer,
     TempsAnswer,
     TempsRow,
     WhereAnswer,
@@ -157,16 +155,6 @@ def _limits(answer: WhereAnswer) -> RenderableType:
     for limits, spaces in shared.items():
         add(table, ", ".join(spaces), limits)
     return table
-
-
-def jobs_report(answer: JobsAnswer) -> Group:
-    parts: list[RenderableType] = list(job_list(answer.rows, care=not answer.cautions))
-    if not answer.rows:
-        day = f"{day_text(answer.today)} {answer.today.year}"
-        parts.append(Text(f"Nothing to do in these days from {day} on."))
-    if answer.cautions:
-        parts += [heading("Take care"), *points(answer.cautions, "!")]
-    return Group(*parts)
 
 
 def check_report(answer: CheckAnswer) -> Group:

@@ -44,6 +44,7 @@ SPAN_KEYS = tuple(f.name for f in fields(Range))
 HEAP_KEYS = tuple(f.name for f in fields(HeapChanged))
 BED_KEYS = tuple(f.name for f in fields(BedChanged))
 JOB_KEYS = tuple(f.name for f in fields(Job))
+DAY_KEYS = ("date", "minutes", "overdue_minutes", "of_minutes")
 PLACEMENT_KEYS = tuple(f.name for f in fields(Placement))
 
 _FORMULA = ("=", "+", "-", "@")
@@ -75,6 +76,13 @@ def jobs_json(answer: JobsAnswer) -> str:
         {
             "today": answer.today.isoformat(),
             "jobs": [record(JOB_KEYS, row) for row in answer.rows],
+            "days": [
+                {
+                    **record(DAY_KEYS, day),
+                    "compost_l": {k: round(v, 1) for k, v in day.compost_l.items()},
+                }
+                for day in answer.days
+            ],
             "cautions": list(answer.cautions),
         }
     )

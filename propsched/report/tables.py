@@ -6,9 +6,10 @@ from datetime import date
 from rich.console import Group, RenderableType
 from rich.text import Text
 
-from propsched.advice.job import DUTIES, Job, containers_text
+from propsched.advice.job import Job, containers_text
 from propsched.domain.plan import BatchPlan, Placement, Plan, ways
 from propsched.domain.season import Season
+from propsched.report.jobs import job_list
 from propsched.report.layout import add, grid, heading, points
 from propsched.report.timeline import timeline
 from propsched.report.words import clean, day_text, money, percent_up, route_text
@@ -216,37 +217,3 @@ def _heat(plan: Plan, currency: str) -> Iterator[RenderableType]:
         yield table
     for bed in plan.hotbeds:
         yield Text(f"{clean(bed.space)}: make up on {day_text(bed.make_up)}")
-
-
-def job_list(jobs: Iterable[Job], *, care: bool = True) -> Iterator[RenderableType]:
-    """
-    Jobs by day with their minutes, then the small standing duties.
-
-    ``care`` adds what to be careful of to each; it may stand below instead.
-    """
-    jobs = tuple(jobs)
-    due = [j for j in jobs if j.kind not in DUTIES]
-    if due:
-        table = grid("day", "job", "batch", "min", right=("min",))
-        before = None
-        for job in due:
-            minutes = f"{job.minutes}" if job.minutes else ""
-            what = job.what
-            if care and job.caution:
-                what += f" – {job.caution.rstrip('.')}"
-            day = f"{job.date:%a} {day_text(job.date)}"
-            add(table, "" if before == job.date else day, what, job.batch, minutes)
-            before = job.date
-        yield table
-    duties = [j for j in jobs if j.kind in DUTIES]
-    if duties:
-        if due:
-            yield Text("")
-        yield Text("Small duties, any day", style="dim")
-        table = grid("days", "duty")
-        for job in duties:
-            span = day_text(job.date)
-            if job.until is not None and job.until > job.date:
-                span += f" – {day_text(job.until)}"
-            add(table, span, job.what)
-        yield table

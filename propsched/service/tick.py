@@ -4,9 +4,9 @@ from collections.abc import Mapping
 from datetime import date
 from pathlib import Path
 
+from propsched.advice.by_itself import ends_with
 from propsched.advice.job import DUTIES, Job, JobKind
 from propsched.domain.batch import Event, EventName
-from propsched.domain.crop import Method
 from propsched.errors import PropschedError
 from propsched.service.note_event import files_of, store
 from propsched.service.noted import NoteAnswer, When, moment_of
@@ -33,13 +33,6 @@ OF_SPACE: Mapping[JobKind, EventName] = {
     "cover off": "cover-off",
 }
 BEGINNINGS: frozenset[JobKind] = frozenset({"sow", "strike", "divide", "start"})
-SHOWS: Mapping[Method, EventName] = {
-    "seed": "emerged",
-    "division": "established",
-    "tuber": "established",
-}
-"""What a start of each method ends with; others root."""
-
 Told = tuple[EventName, str, str, int | None]
 """Event, batch or space, the space a batch is in from then on, count."""
 
@@ -52,17 +45,20 @@ def event_of(job: Job, opened: Opened) -> Told | None:
     -------
     Event, batch or, of what happens to a space, the space; the space it stands in from
     then on, blank where that stays; seeds, cuttings or pieces started. None: a standing
-    duty, which is never done.
+    duty, which is never done. What is only to be noted is done by noting it.
     """
     if job.kind in OF_SPACE:
         return OF_SPACE[job.kind], job.space, "", None
+    crop = opened.crops.get(job.batch)
+    if job.kind == "note" and crop is not None:
+        return ends_with(crop), job.batch, "", None
     if job.kind not in OF_BATCH:
         return None
     name = OF_BATCH[job.kind]
-    if name == "moved" and _comes_through(job, opened):
-        name = SHOWS.get(opened.crops[job.batch].method, "rooted")
+    if name == "moved" and crop is not None and _comes_through(job, opened):
+        name = ends_with(crop)
     where = "" if name == "planted-out" else job.space
-    count = job.count if job.kind in BEGINNINGS and name != "moved" else None
+    count = job.count if job.kind in BEGINNINGS else None
     state = opened.states.get(job.batch)
     if state is not None and state.standing and job.kind in BEGINNINGS:
         count = None  # brought out of the cold: nobody has counted
@@ -71,8 +67,8 @@ def event_of(job: Job, opened: Opened) -> Told | None:
 
 def _comes_through(job: Job, opened: Opened) -> bool:
     """Whether it is moved because its start is over: seedlings show, cuttings root."""
-    state, crop = opened.states.get(job.batch), opened.crops.get(job.batch)
-    if crop is None or not job.stage or job.stage in ("chill", "start"):
+    state = opened.states.get(job.batch)
+    if not job.stage or job.stage in ("chill", "start"):
         return False
     return state is None or state.stage in ("chill", "start")
 
@@ -115,7 +111,7 @@ def tick(
         raise PropschedError("no number can be below zero")
     name, whom, where, number = told
     when = moment_of(opened.season, When(day=day), today)
-    of_batch = job.kind in OF_BATCH
+    of_batch = job.kind not in OF_SPACE
     done = Event(
         time=when,
         batch=whom if of_batch else "",

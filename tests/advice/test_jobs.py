@@ -345,3 +345,45 @@ def test_what_was_carried_on_is_not_sent_back_to_where_it_was_sown() -> None:
     begun_there = state("start", 0, "bench", stays=stays[1:])
     (back,) = of_kind(jobs(plan(*ROUTE), 5, states=begun_there), "move")
     assert (back.from_space, back.space) == ("bench", "propagator")
+
+
+def test_what_is_overdue_is_marked_and_comes_first() -> None:
+    other = stop("start", "bench", 7, 20, batch="leek-2")
+    found = jobs(plan(*ROUTE, other), first=7)
+    assert [j.overdue for j in found if j.kind == "sow"] == [True, False]
+    assert found[0].batch == "leek-1"
+    assert not any(j.overdue for j in jobs(plan(*ROUTE, other), first=0))
+
+
+def test_of_another_span_only_its_own_days_are_named() -> None:
+    """Looked at in advance, what is due until then is neither named nor overdue."""
+    noted = state("start", 0, "propagator")
+    ahead = jobs(plan(*ROUTE), first=14, days=28, today=SAT, states=noted)
+    assert [(j.kind, j.overdue) for j in ahead if j.batch] == [("pot up", False)]
+    back = jobs(plan(*ROUTE), first=0, days=7, today=SAT + timedelta(days=9))
+    assert [(j.kind, j.overdue) for j in back if j.batch] == [("sow", True)]
+
+
+def test_it_is_to_be_planted_out_until_that_is_noted() -> None:
+    noted = state("pot-up", 2, "frame")
+    (late,) = of_kind(jobs(plan(*ROUTE), first=80, days=1, states=noted), "plant out")
+    assert late.overdue
+    assert late.what.endswith("(was due 3 April)")
+    gone = state("pot-up", 2, "frame", done=True)
+    assert of_kind(jobs(plan(*ROUTE), first=80, days=1, states=gone), "plant out") == []
+
+
+def test_a_job_has_compost_and_label() -> None:
+    batch = make_batch(id="leek-1", variety="Long White")
+    found = jobs(plan(*ROUTE), days=60, batches=[batch])
+    sow, move, pot = (of_kind(found, kind)[0] for kind in ("sow", "move", "pot up"))
+    assert (sow.compost, sow.compost_l) == ("seed compost", 8.0)
+    assert sow.label == ("leek Long White", "leek-1, seed", "sown 6 Feb 2027")
+    assert (move.compost, move.compost_l, move.label) == ("", 0.0, ())
+    assert (pot.compost, pot.compost_l) == ("potting compost", 24.0)
+    assert pot.label[-1] == "potted up 6 Mar 2027"
+
+
+def test_what_is_sown_late_has_today_on_its_label() -> None:
+    (sow,) = of_kind(jobs(plan(*ROUTE), first=7), "sow")
+    assert sow.label[-1] == "sown 13 Feb 2027"

@@ -4,10 +4,12 @@ import csv
 import json
 from datetime import date
 from io import StringIO
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+from propsched.advice.day_work import DayWork
 from propsched.advice.job import Job
 from propsched.report import machine
 from propsched.service.answers import (
@@ -91,3 +93,26 @@ def test_json_keeps_text_as_it_is() -> None:
     assert found["jobs"][0]["what"] == "=×“"
     assert found["jobs"][0]["until"] is None
     assert found["cautions"] == ["c"]
+
+
+def test_the_columns_of_the_jobs_are_told() -> None:
+    readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    told = readme[readme.index("## Jobs") :].split("\n## ")[0]
+    keys = (*machine.JOB_KEYS, *machine.DAY_KEYS)
+    assert not [key for key in keys if f"`{key}`" not in told]
+
+
+def test_days_of_jobs_have_their_work() -> None:
+    day = DayWork(
+        date=date(2027, 2, 6), minutes=20, of_minutes=80, compost_l={"cutting mix": 0.7}
+    )
+    answer = JobsAnswer(today=date(2027, 2, 6), rows=(), days=(day,))
+    assert json.loads(machine.jobs_json(answer))["days"] == [
+        {
+            "date": "2027-02-06",
+            "minutes": 20,
+            "overdue_minutes": 0,
+            "of_minutes": 80,
+            "compost_l": {"cutting mix": 0.7},
+        }
+    ]

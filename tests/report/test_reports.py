@@ -12,6 +12,7 @@ import pytest
 from builders import make_season, make_space
 from rich.console import Console, RenderableType
 
+from propsched.advice.day_work import DayWork
 from propsched.advice.job import Job
 from propsched.domain.plan import (
     BatchPlan,
@@ -26,10 +27,10 @@ from propsched.domain.plan import (
 from propsched.domain.season import HeatPrice
 from propsched.report.answers import (
     check_report,
-    jobs_report,
     temps_report,
     where_report,
 )
+from propsched.report.jobs import jobs_report
 from propsched.report.layout import Trimmed
 from propsched.report.tables import headline, plan_report
 from propsched.report.timeline import Axis, timeline
@@ -246,6 +247,43 @@ def test_where_explains_only_when_asked() -> None:
 def test_jobs_read_as_kept() -> None:
     answer = JobsAnswer(today=date(2026, 11, 1), rows=JOBS, cautions=("Take care.",))
     agrees("jobs", printed(jobs_report(answer), 80))
+
+
+BUSY = JobsAnswer(
+    today=date(2026, 11, 6),
+    rows=(
+        Job(
+            date=date(2026, 11, 1), kind="sow", batch="onion-1", crop="onion",
+            what="Sow onion: 2 × tray → bench (was due 1 November)", space="bench",
+            containers=2, container="tray", minutes=10, overdue=True,
+            compost="seed compost", compost_l=8.0,
+            label=("onion Red Globe", "onion-1, seed", "sown 6 Nov 2026"),
+        ),
+        *JOBS,
+        Job(
+            date=date(2026, 11, 14), kind="plant out", batch="sweet-pea",
+            what="Plant out sweet pea from cold-frame", from_space="cold-frame",
+            minutes=15,
+        ),
+    ),
+    days=(
+        DayWork(
+            date=date(2026, 11, 7), minutes=20, overdue_minutes=10, of_minutes=25,
+            compost_l={"seed compost": 8.0},
+        ),
+        DayWork(date=date(2026, 11, 14), minutes=15, of_minutes=25),
+    ),
+)  # fmt: skip
+
+
+def test_what_is_overdue_sums_and_labels_read_as_kept() -> None:
+    agrees("jobs-busy", printed(jobs_report(BUSY), 80))
+
+
+def test_jobs_by_space_read_as_kept() -> None:
+    rows = sorted(BUSY.rows, key=lambda job: (job.space or job.from_space) != "bench")
+    answer = replace(BUSY, rows=tuple(rows), by_space=True)
+    agrees("jobs-by-space", printed(jobs_report(answer), 80))
 
 
 def test_no_jobs_and_no_days_say_so() -> None:
