@@ -12,6 +12,7 @@ from pydantic import TypeAdapter, ValidationError
 
 from propsched.domain.plan import Plan
 from propsched.errors import InputProblem, InvalidInputError
+from propsched.files.migrate import FORMAT, PLAN_STEPS, FormatError, carried
 from propsched.files.source import Faults, read_source
 from propsched.files.words import say
 
@@ -25,7 +26,7 @@ def plan_as_json(plan: Plan) -> str:
     Dates are ISO days, a number that is not finite is null, and a run of heat has
     ``from`` and ``to``.
     """
-    document = _plain(asdict(plan))
+    document = {"format": FORMAT, **_plain(asdict(plan))}
     document["heat"] = [
         {_WRITTEN.get(name, name): value for name, value in run.items()}
         for run in document["heat"]
@@ -52,9 +53,17 @@ def plan_from_json(text: str, path: str) -> Plan:
         reason = error.msg if isinstance(error, json.JSONDecodeError) else "too deep"
         problem = InputProblem(path, line, f"is no valid JSON: {reason}", _REMEDY)
         raise InvalidInputError([problem]) from None
-    runs = document.get("heat") if isinstance(document, dict) else None
-    if isinstance(runs, list):
-        document["heat"] = [_read_run(run) for run in runs]
+    if isinstance(document, dict):
+        try:
+            # the first plans did not name their format
+            document = carried(document, PLAN_STEPS, unsaid=1)
+        except FormatError as error:
+            problem = InputProblem(path, 0, f"format {error.what}", error.right)
+            raise InvalidInputError([problem]) from None
+        runs = document.get("heat")
+        if isinstance(runs, list):
+            document["heat"] = [_read_run(run) for run in runs]
+        document.pop("format", None)
     try:
         return _adapter().validate_json(json.dumps(document), strict=True)
     except ValidationError as invalid:

@@ -25,6 +25,7 @@ from propsched.files.batch_rules import (
 from propsched.files.batches import batch_names, read_batches, read_daybook, read_pins
 from propsched.files.contents import SeasonFiles
 from propsched.files.crop_table import crop_table
+from propsched.files.migrate import is_newer
 from propsched.files.season_toml import read_season_toml
 from propsched.files.series import (
     empty_readings,
@@ -100,6 +101,9 @@ class _Reader:
         source = self.sources["season"]
         if source:
             self.season, self.spaces = read_season_toml(source, self.faults)
+            newer = [fault for fault in self.faults.found if is_newer(fault)]
+            if newer:  # the other files may be so too
+                raise InvalidInputError(newer)
         own = self._path("crops")
         table = crop_table(own, self.faults) if "crops" in self.only else NO_CROPS
         crops_right = not self._faulty_crops(table)

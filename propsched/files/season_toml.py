@@ -19,6 +19,7 @@ from propsched.domain.season import (
     Work,
 )
 from propsched.domain.space import Heat, Lamp, Reserved, Space
+from propsched.files.migrate import SEASON_STEPS, FormatError, carried
 from propsched.files.season_rules import season_faults
 from propsched.files.source import Faults, Source, one_of
 from propsched.files.words import field_names, say
@@ -82,21 +83,14 @@ def read_season_toml(source: Source, faults: Faults) -> tuple[Season | None, set
         return None, set()
     found: list[tuple[Key, str, str]] = []
     add: Add = lambda key, what, right: found.append((key, what, right))  # noqa: E731
-    shaped = _shaped(document, add)
-    season: Season | None = None
     try:
-        text = json.dumps(shaped, default=str)
-        season = _adapter().validate_json(text, strict=True)
-    except ValidationError as invalid:
-        given = invalid.errors(include_url=False)
-        broken = {fault["loc"][:-1] for fault in given}
-        for fault in given:
-            # values at fault do not count as values, so the count is wrong too
-            if fault["type"] == "too_short" and fault["loc"] in broken:
-                continue
-            key = _file_key(fault["loc"])
-            kind = _TABLES.get(tuple(k for k in key[:-1] if isinstance(k, str)))
-            add(key, *say(dict(fault), _keys_of(kind)))
+        document = carried(document, SEASON_STEPS)
+    except FormatError as error:
+        add(("format",), error.what, error.right)
+        if error.is_newer:  # nothing else can be said of it
+            _add_located(source, document, found, faults)
+            return None, set()
+    season = _validated(_shaped(document, add), add)
     if season is not None:
         for rule in season_faults(season):
             add(*rule)
@@ -107,6 +101,23 @@ def read_season_toml(source: Source, faults: Faults) -> tuple[Season | None, set
 
 
 Add = Callable[[Key, str, str], None]
+
+
+def _validated(shaped: dict[str, Any], add: Add) -> Season | None:
+    try:
+        text = json.dumps(shaped, default=str)
+        return _adapter().validate_json(text, strict=True)
+    except ValidationError as invalid:
+        given = invalid.errors(include_url=False)
+        broken = {fault["loc"][:-1] for fault in given}
+        for fault in given:
+            # values at fault do not count as values, so the count is wrong too
+            if fault["type"] == "too_short" and fault["loc"] in broken:
+                continue
+            key = _file_key(fault["loc"])
+            kind = _TABLES.get(tuple(k for k in key[:-1] if isinstance(k, str)))
+            add(key, *say(dict(fault), _keys_of(kind)))
+    return None
 
 
 def _add_syntax_fault(source: Source, message: str, faults: Faults) -> None:
@@ -135,9 +146,6 @@ def _add_located(
 
 def _shaped(document: dict[str, Any], add: Add) -> dict[str, Any]:
     """Return the document in the shape of Season, refusing what has no place there."""
-    if type(document.get("format")) is not int or document["format"] != 1:
-        given = "is missing" if "format" not in document else f"is {document['format']}"
-        add(("format",), given, "must be format = 1, at the top")
     for name in document:
         if name not in _TOP:
             add((name,), "is not a key known here", one_of(name, _TOP))

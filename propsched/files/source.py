@@ -1,5 +1,6 @@
 """Bytes of one file to text, or the reason why not, and the list of faults."""
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
@@ -10,6 +11,9 @@ from propsched.errors import InputProblem, InvalidInputError
 
 LARGEST_BYTES = 20_000_000
 """No file of a season is nearly as large; a larger one is the wrong file."""
+CONFLICT = re.compile(r"^(?:<{7}|>{7})(?: .*)?$", re.MULTILINE)
+"""A line that version control writes where two versions of a file meet."""
+REPAIR = "`propsched check --repair` mends what a crash or a merge has left"
 
 
 class Faults:
@@ -79,6 +83,13 @@ def read_source(path: Path, faults: Faults, *, needed: bool) -> Source | None:
     text = _decoded(raw, name, faults)
     if text is None:
         return None
+    mark = CONFLICT.search(text)
+    if mark:
+        line = text.count("\n", 0, mark.start()) + 1
+        what = "holds two versions of the file, one below the other (version control)"
+        right = "keep what is right of both, without the lines of < = >"
+        faults.add(name, line, what, f"{right}; {REPAIR}")
+        return None
     if not text.strip():
         if needed:
             faults.add(name, 0, "is empty", "`propsched new` shows what goes in it")
@@ -111,7 +122,7 @@ def _decoded(raw: bytes, name: str, faults: Faults) -> str | None:
         return None
     if b"\0" in raw:
         line = _line_of(raw, raw.index(b"\0"))
-        faults.add(name, line, "holds a zero byte, so it is no text", right)
+        faults.add(name, line, "holds a zero byte", f"{right}; {REPAIR}")
         return None
     try:
         text = raw.decode("utf-8-sig")

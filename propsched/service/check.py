@@ -11,8 +11,11 @@ from propsched.biology.seed_age import life_years
 from propsched.domain.batch import Batch
 from propsched.domain.container import TRAY_M2
 from propsched.domain.repeats import expand
+from propsched.errors import InputProblem, InvalidInputError
 from propsched.files.contents import SeasonFiles
 from propsched.files.crop_table import shipped_table
+from propsched.files.migrate import is_newer
+from propsched.files.repair import Repair, look_over
 from propsched.service.answers import CheckAnswer
 from propsched.service.left_open import doubts, left_to_the_plan
 from propsched.service.loaded import WEATHER_ONLY, Loaded, load
@@ -31,7 +34,11 @@ def check(folder: Path, *, today: date | None = None) -> CheckAnswer:
     InvalidInputError
         With every fault of every file.
     """
-    loaded = load(folder, today, WEATHER_ONLY)
+    seen = look_over(folder) if folder.is_dir() else Repair()
+    try:
+        loaded = load(folder, today, WEATHER_ONLY)
+    except InvalidInputError as error:
+        raise InvalidInputError(_with_remains(error.problems, seen)) from None
     files, season = loaded.files, loaded.season
     standing = [space for space in season.spaces if space.stands]
     area = sum(space.area_m2 for space in standing)
@@ -54,6 +61,7 @@ def check(folder: Path, *, today: date | None = None) -> CheckAnswer:
     return CheckAnswer(
         lines=tuple(lines),
         notes=(
+            *(str(mend.problem()) for mend in (*seen.mends, *seen.left)),
             *files.notes,
             *forecast_notes(files.weather, loaded.today),
             *_daybook_notes(loaded, batches),
@@ -61,6 +69,18 @@ def check(folder: Path, *, today: date | None = None) -> CheckAnswer:
             *_old_seed(files, files.batches),
         ),
     )
+
+
+def _with_remains(
+    faults: Iterable[InputProblem], seen: Repair
+) -> tuple[InputProblem, ...]:
+    """The faults, and what can be mended in place of what follows from it."""
+    kept = tuple(faults)
+    if any(is_newer(fault) for fault in kept):
+        return kept
+    remains = [mend.problem() for mend in (*seen.mends, *seen.left)]
+    places = {(fault.path, fault.line) for fault in remains}
+    return (*(f for f in kept if (f.path, f.line) not in places), *remains)
 
 
 def _of_the_season(files: SeasonFiles) -> Iterator[str]:

@@ -15,16 +15,12 @@ from filelock import FileLock
 from folders import DAYBOOK, READINGS, write_folder
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from plans import make_plan
 
 from propsched.domain.batch import Event
 from propsched.domain.plan import (
-    BatchPlan,
     HeatRun,
-    HotbedRun,
-    NotPlaced,
-    Placement,
     Plan,
-    Scarce,
     StandingOver,
 )
 from propsched.errors import InvalidInputError
@@ -38,43 +34,6 @@ from propsched.files.write import (
     read_plan,
     write_plan,
 )
-
-DAY = date(2027, 2, 1)
-
-
-def make_plan(**over: Any) -> Plan:
-    plain: dict[str, Any] = {
-        "season": "invented",
-        "today": DAY,
-        "status": "within gap",
-        "worth": 12.5,
-        "bound": 12.75,
-        "gap": 0.02,
-        "terms": {"late": -0.5, "done": 13.0},
-        "placements": (
-            Placement(
-                batch="leeks", crop="leek", method="seed", stage="start",
-                space="bench", start=DAY, end=date(2027, 2, 20),
-                end_latest=date(2027, 2, 18), root_mean_c=17.25, area_m2=0.0912,
-                containers=1, container="tray",
-            ),
-        ),
-        "batches": (
-            BatchPlan(
-                batch="leeks", ready=DAY, ready_latest=DAY, wanted_by=None,
-                plants_expected=180.5, cost=1.25,
-            ),
-        ),
-        "not_placed": (NotPlaced(batch="salad-4", reason="no room by 20 March"),),
-        "standing_over": (
-            StandingOver(batch="currants", space="border", half_by=None),
-        ),
-        "heat": (HeatRun(space="bench", start=DAY, end=DAY, kwh=3.5, cost=1.0),),
-        "hotbeds": (HotbedRun(space="hotbed", make_up=DAY),),
-        "scarce": (Scarce(space="bench", week=DAY, worth_per_tray=0.4),),
-        "cautions": ("Wash hands after handling “manure”.",),
-    }  # fmt: skip
-    return Plan(**{**plain, **over})
 
 
 def test_plan_json_has_the_promised_keys() -> None:
@@ -184,7 +143,7 @@ def test_a_kill_while_writing_leaves_the_old_plan(
         ('{"season": "x"}', 0, "today is missing"),
         ("[]", 0, "the whole is a list"),
         ('{"heat": 3}', 0, "heat is 3"),
-        ("<<<<<<< mine\n{}", 1, "is no valid JSON"),
+        ("<<<<<<< mine\n{}", 1, "holds two versions"),
     ],
 )
 def test_a_broken_plan_is_refused(
