@@ -6,7 +6,7 @@ from datetime import date, timedelta
 
 from propsched.advice.state import BatchState
 from propsched.domain.batch import Batch
-from propsched.domain.crop import Crop
+from propsched.domain.crop import UNSTARTED, Crop
 from propsched.domain.plan import Placement, Plan
 from propsched.domain.season import Season
 
@@ -65,7 +65,7 @@ class Basis:
 
     def never_started(self, start: Placement) -> bool:
         """Whether its start was due and the daybook, in use, has nothing of it."""
-        begins = start.stage in ("chill", "start")
+        begins = start.stage in UNSTARTED
         return begins and self.late(start.start) and start.batch not in self.states
 
     def was_due(self, day: date) -> str:

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from propsched.advice.by_itself import SAID, ends_with, in_place, to_note
 from propsched.advice.job import Job
 from propsched.advice.state import BatchState
-from propsched.domain.crop import Crop
+from propsched.domain.crop import UNSTARTED, Crop
 from propsched.domain.plan import Placement, Plan, ways
 from propsched.domain.season import Season
 from propsched.domain.space import Space, cover_of
@@ -85,7 +85,7 @@ def _look(
 
 def _past_start(p: Placement, states: Mapping[str, BatchState]) -> bool:
     state = states.get(p.batch)
-    return state is not None and state.stage not in ("chill", "start")
+    return state is not None and state.stage not in UNSTARTED
 
 
 def _not_noted(

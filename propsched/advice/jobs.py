@@ -14,7 +14,7 @@ from propsched.advice.space_jobs import of_covers, of_spaces
 from propsched.advice.state import BatchState
 from propsched.advice.whole import in_order, whole
 from propsched.domain.batch import Batch
-from propsched.domain.crop import Crop, Needs
+from propsched.domain.crop import DORMANT, UNSTARTED, Crop, Needs
 from propsched.domain.plan import Placement, Plan
 from propsched.domain.plan import ways as ways_of
 from propsched.domain.season import Season
@@ -33,6 +33,13 @@ _STAGE: dict[str, tuple[JobKind, str]] = {
     "pot-on": ("pot on", "Pot on"),
     "harden": ("harden off", "Harden off"),
 }
+_BROUGHT = {
+    ("chill", "warm"): "into the cold",
+    ("start", "warm"): "out of the warmth",
+    ("start", "chill"): "out of the cold",
+}
+"""Seed from the stage in which it lay into the next one."""
+_LIES = {"warm": ", to lie warm", "chill": ", to stand cold"}
 _BIT_BY_BIT = "where it stands: open a little more each day"
 
 
@@ -223,16 +230,22 @@ def _named(
         if here.stage != "harden":
             return kind, f"{verb} {name}: {size} → {here.space}"
         return kind, f"{verb} {name} " + (f"→ {here.space}" if moves else _BIT_BY_BIT)
-    if here.stage == "start" and under_way:
+    if here.stage not in UNSTARTED:
+        return None
+    if under_way:
         crop = ground.crops.get(here.batch)
-        if crop is None or crop.stages[0].stage != "chill":
-            return None
-        return "start", f"Bring {name} out of the cold → {here.space}"
-    if here.stage in ("chill", "start"):
-        kind, verb = _BEGIN.get(here.method, _STRIKE)
-        cold = ", to stand cold" if here.stage == "chill" else ""
-        return kind, f"{verb} {name}: {size} → {here.space}{cold}"
-    return None
+        brought = _BROUGHT.get((here.stage, _lay(crop, here.stage)))
+        return ("start", f"Bring {name} {brought} → {here.space}") if brought else None
+    kind, verb = _BEGIN.get(here.method, _STRIKE)
+    lies = _LIES.get(here.stage, "")
+    return kind, f"{verb} {name}: {size} → {here.space}{lies}"
+
+
+def _lay(crop: Crop | None, stage: str) -> str:
+    """The stage before, if seed lay warm or cold in it; else blank."""
+    names: list[str] = [needs.stage for needs in crop.stages] if crop else []
+    at = names.index(stage) if stage in names else 0
+    return names[at - 1] if at > 0 and names[at - 1] in DORMANT else ""
 
 
 def _moved(

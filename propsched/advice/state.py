@@ -4,10 +4,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
+from propsched.advice.dormant import stage_after_move
 from propsched.advice.tally import BEGINS, Tally, begun
 from propsched.domain.batch import Event
-from propsched.domain.crop import Crop
+from propsched.domain.crop import DORMANT, Crop
 from propsched.domain.season import Season
+from propsched.domain.space import Space
 
 __all__ = [
     "BEGINS", "BatchState", "Stay", "beds_made_up", "covers_noted", "heat_noted",
@@ -86,7 +88,7 @@ def standing(
         Plants wanted, by batch: what is taken to be kept of those that came up
         uncounted, once losses of them are counted.
     """
-    spaces = {space.id for space in season.spaces}
+    spaces = {space.id: space for space in season.spaces}
     states: dict[str, BatchState] = {}
     tallies: dict[str, Tally] = {}
     for event in sorted(daybook, key=lambda e: e.time.replace(tzinfo=None)):
@@ -95,11 +97,11 @@ def standing(
         if crop is None or (today is not None and event.time.date() > today):
             continue
         known = event if event.space in spaces else replace(event, space="")
-        state = _after(known, before, crop)
+        state = _after(known, before, crop, spaces.get(event.space))
         if state is None:
             continue
         number = (sown or {}).get(name)
-        if event.event in BEGINS and not _chilled(before, crop):
+        if event.event in BEGINS and not _dormant(before, crop):
             tally = begun(event, number)
         else:
             tally = tallies.get(name, Tally(most=number))
@@ -158,7 +160,9 @@ def covers_noted(
     }
 
 
-def _after(event: Event, state: BatchState | None, crop: Crop) -> BatchState | None:
+def _after(
+    event: Event, state: BatchState | None, crop: Crop, space: Space | None
+) -> BatchState | None:
     """The state once the event has happened; None if it says nothing."""
     name = event.event
     if name in BEGINS:
@@ -175,24 +179,20 @@ def _after(event: Event, state: BatchState | None, crop: Crop) -> BatchState | N
     if name in STAGE_OF:
         index = _index_after(crop, STAGE_OF[name], state)
         return _enter(event, state, crop, index)
-    return _move(event, state) if name == "moved" else None
+    return _move_on(event, state, crop, space) if name == "moved" else None
 
 
 def _begin(event: Event, state: BatchState | None, crop: Crop) -> BatchState:
-    """A start; the second one of a chilled batch brings it out of the cold."""
-    names = [needs.stage for needs in crop.stages]
-    if "start" not in names:
-        return _enter(event, None, crop, 0)
-    chilled = _chilled(state, crop)
-    if "chill" in names and not chilled:
-        return _enter(event, None, crop, names.index("chill"))
-    return _enter(event, state if chilled else None, crop, names.index("start"))
+    """A start; another one brings seed out of its warmth, or its cold."""
+    if state is not None and _dormant(state, crop):
+        return _enter(event, state, crop, state.stage_index + 1)
+    return _enter(event, None, crop, 0)
 
 
-def _chilled(state: BatchState | None, crop: Crop) -> bool:
-    """Whether it stands in the cold, to be brought out of it by a second start."""
-    chilled = state is not None and state.standing and state.stage == "chill"
-    return chilled and any(needs.stage == "start" for needs in crop.stages)
+def _dormant(state: BatchState | None, crop: Crop) -> bool:
+    """Whether it lies warm or cold, to be brought out of it by another start."""
+    dormant = state is not None and state.standing and state.stage in DORMANT
+    return dormant and any(needs.stage == "start" for needs in crop.stages)
 
 
 def _through(event: Event, state: BatchState, crop: Crop) -> BatchState:
@@ -215,6 +215,17 @@ def _index_after(crop: Crop, stage: str, state: BatchState) -> int:
     """The stage of that name; the present one where the crop has none."""
     names: list[str] = [needs.stage for needs in crop.stages]
     return names.index(stage) if stage in names else state.stage_index
+
+
+def _move_on(
+    event: Event, state: BatchState, crop: Crop, space: Space | None
+) -> BatchState:
+    """A move; of seed that lies warm or cold, into its next stage too."""
+    day = event.time.date()
+    k = stage_after_move(crop, state.stage_index, state.since, space, day)
+    if k == state.stage_index or not state.standing:
+        return _move(event, state)
+    return _enter(event, state, crop, k)
 
 
 def _enter(

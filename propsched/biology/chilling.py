@@ -1,5 +1,6 @@
 """Seed that has to lie warm, then cold, before it can germinate."""
 
+from dataclasses import replace
 from math import ceil
 
 import numpy as np
@@ -7,7 +8,7 @@ from numpy.typing import NDArray
 
 from propsched.biology.climate import Climate
 from propsched.biology.stay import Ends, Sums, at, first_reaching, sums
-from propsched.domain.crop import Needs
+from propsched.domain.crop import Crop, Needs
 
 Floats = NDArray[np.floating]
 
@@ -16,6 +17,20 @@ _NONE = 1e-9
 _WITHOUT_WARMTH, _LOST_PER_WEEK = 0.1, 0.025
 """Share that comes with none of its warm weeks; loss a week of cold beyond its weeks:
 see ``dormancy_broken``."""
+
+
+def dormancy(crop: Crop) -> Needs | None:
+    """Warm and cold weeks of all its stages together; None: it asks for neither."""
+    warm = next((n for n in crop.stages if n.stage == "warm"), None)
+    cold = next((n for n in crop.stages if n.stage == "chill"), None)
+    if warm is None or cold is None:
+        return warm or cold
+    return replace(
+        cold,
+        warm_weeks=warm.warm_weeks,
+        warm_from_c=warm.warm_from_c,
+        warm_to_c=warm.warm_to_c,
+    )
 
 
 def counted(root_mean_c: NDArray[np.floating], low_c: float, high_c: float) -> Sums:

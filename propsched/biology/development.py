@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from propsched.biology import survival
-from propsched.biology.chilling import chilled_by
+from propsched.biology.chilling import chilled_by, counted
 from propsched.biology.climate import Climate
 from propsched.biology.growth import (
     COLD,
@@ -25,7 +25,7 @@ from propsched.biology.response import progress_for
 from propsched.biology.standing import OUTDOOR_AIR, can_stand, has_open_air
 from propsched.biology.stay import Ends, Stays, first_reaching
 from propsched.domain.container import Container
-from propsched.domain.crop import Crop, Needs
+from propsched.domain.crop import DORMANT, Crop, Needs
 from propsched.thermal.rootzone import RootZone
 
 Floats = NDArray[np.floating]
@@ -35,6 +35,8 @@ TOO_FEW = 0.15
 QUICK_ROT = 0.04
 """Loss per day below the floor from which a cold bed is refused outright; judgement."""
 _BED_DAYS = 7
+_A_SUMMER_D = 28
+"""Warm days from which a place is taken to have summers; judgement."""
 _TO_BLAME = 0.5
 """A factor below it is named as a reason."""
 
@@ -102,7 +104,7 @@ def ends(climate: Climate, needs: Needs, starts: int, *, plants: float = 0.5) ->
     """
     shape = (*climate.shape[:2], starts)
     day = np.arange(starts)
-    if needs.stage == "chill":
+    if needs.stage in DORMANT:
         end = chilled_by(climate, needs, starts)
     elif needs.sum_c_d > 0:
         done = climate.progress(needs)
@@ -164,7 +166,7 @@ def _grow_stage(
     why = np.full((v, n), ENDLESS, np.uint8)
     median[:, :starts] = lengths_by_rank(length, 0.5)
     booked[:, :starts] = lengths_by_rank(length, quantile)
-    own = [weeks] if needs.stage == "chill" else _of_buds(buds, through)
+    own = [weeks] if needs.stage in DORMANT else _of_buds(buds, through)
     success[:, :starts], blame = _success(crop, needs, climate, through, through, own)
     endless = booked[:, :starts] == NOT_THROUGH
     why[:, :starts] = blame | np.where(endless, ENDLESS, 0)
@@ -176,6 +178,9 @@ def _grow_stage(
         own = _of_buds(buds, unfinished)
         left, _ = _success(crop, needs, climate, unfinished, to_end, own)
         hopeless = (left < TOO_FEW) | ~_goes_on(climate, needs, median[:, :starts])
+        if needs.stage in DORMANT:
+            # once it has its weeks it has to be brought on
+            hopeless |= booked[:, :starts] < starts - np.arange(starts)
         over[:, :starts] = np.where(hopeless, np.nan, left)
 
     refused = success < TOO_FEW
@@ -227,12 +232,18 @@ def _goes_on(
     """
     Whether what stands over gets anywhere: half is through in the days known.
 
-    Seed that waits for a second winter is believed to where there are winters.
+    Seed that waits for a second winter is believed to where there are winters; for
+    its warmth, where the days known have some weeks of it, as summers add up.
     """
-    if needs.stage != "chill":
-        return median < NOT_THROUGH
-    outdoors = [v.space.kind in OUTDOOR_AIR for v in climate.zone.variants]
-    return np.broadcast_to(np.array(outdoors)[:, None], median.shape)
+    through = median < NOT_THROUGH
+    if needs.stage == "chill":
+        outdoors = [v.space.kind in OUTDOOR_AIR for v in climate.zone.variants]
+        return np.asarray(through | np.array(outdoors)[:, None])
+    if needs.stage == "warm":
+        warm = counted(climate.root_mean_c, needs.warm_from_c, needs.warm_to_c)
+        some = warm[..., -1].mean(axis=1) >= _A_SUMMER_D
+        return np.asarray(through | some[:, None])
+    return through
 
 
 def races(needs: Needs) -> bool:

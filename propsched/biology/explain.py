@@ -11,7 +11,7 @@ from propsched.biology.pots import WIDTH_CM
 from propsched.biology.rank import Ranked
 from propsched.biology.survival import DAMPING_CLOSE_PER_WEEK as _CLOSE
 from propsched.biology.survival import DAMPING_PER_WEEK as _AIRY
-from propsched.domain.crop import Crop, Needs
+from propsched.domain.crop import UNSTARTED, Crop, Needs
 
 _WEEK_D = 7
 _CALLUS_D = 90
@@ -42,7 +42,7 @@ def explain(
         air just now, and when the outdoor ones will have rooted.
     """
     needs = next((n for n in crop.stages if n.stage == "start"), crop.stages[0])
-    sentences = [*_method(crop, needs), *_later(crop)]
+    sentences = [*_dormancy(crop), *_method(crop, needs), *_later(crop)]
     ground = _ground(climate)
     if ground is None:
         return tuple(sentences)
@@ -52,6 +52,25 @@ def explain(
     if row is not None and row.allowed:
         sentences.append(_outdoors(climate, row, crop))
     return tuple(sentences)
+
+
+def _dormancy(crop: Crop) -> Iterator[str]:
+    """What seed asks for before it can germinate."""
+    warm = next((n for n in crop.stages if n.stage == "warm"), None)
+    cold = next((n for n in crop.stages if n.stage == "chill"), None)
+    if cold is None:
+        return
+    window = f"at {_degrees(cold.cold_from_c)} to {_degrees(cold.cold_to_c)}"
+    weeks = f"{cold.cold_weeks:g} weeks {window}"
+    if warm is None:
+        yield f"It comes only after {weeks}; days outside that do not count."
+        return
+    first = f"{_degrees(warm.warm_from_c)} to {_degrees(warm.warm_to_c)}"
+    yield (
+        f"It asks first for {warm.warm_weeks:g} weeks at {first}, then for {weeks}:"
+        " cold before the warmth counts for nothing, and days outside do not count."
+        " Outdoors it lies through a summer for its warmth."
+    )
 
 
 def _method(crop: Crop, needs: Needs) -> tuple[str, ...]:
@@ -101,7 +120,7 @@ def _later(crop: Crop) -> Iterator[str]:
         for n in crop.stages
         if n.root_kill_c is not None
         and n.container.name in WIDTH_CM
-        and n.stage not in {"chill", "start"}
+        and n.stage not in UNSTARTED
     ]
     if potted:
         yield (

@@ -14,7 +14,7 @@ from propsched.biology.race import Buds
 from propsched.biology.standing import can_stand
 from propsched.biology.stay import Stays
 from propsched.domain.container import Container
-from propsched.domain.crop import Crop, Needs
+from propsched.domain.crop import DORMANT, UNSTARTED, Crop, Needs
 
 Floats = NDArray[np.floating]
 Say = Callable[[int], str]
@@ -60,7 +60,7 @@ def limits(
     crop : Crop
         For seed the light of the stage after is asked too.
     needs : Needs
-        Chilling or start.
+        Lying warm, chilling or start.
     climate : Climate
     days : array
         Day on which the stage begins in each variant. Shape (V,).
@@ -153,10 +153,10 @@ def _losses(
         _Loss(cool, lambda v: "" if floor(v) else _fail("too cool", cool)(v)),
         _Loss(warm, _fail("too warm", warm)),
     ]
-    if needs.stage == "chill":
+    if needs.stage in DORMANT:
         reached = here((end < end_day).astype(np.float32))
         had = dormancy_broken(needs, *weeks_had(climate, needs, days, end_day))
-        losses.insert(0, _Loss(reached, _weeks(reached, had), always=True))
+        losses.insert(0, _Loss(reached, _weeks(needs, reached, had), always=True))
     if races(needs):
         buds = Buds(climate, needs)
         push = np.minimum(buds.push[..., : end.shape[-1]], climate.days)
@@ -187,18 +187,21 @@ def _in_ten(share: float) -> str:
     return "about half" if tenths == 5 else f"about {tenths} in ten"
 
 
-def _weeks(reached: Floats, had: Floats) -> Say:
-    in_ten = np.rint(10 * reached.mean(axis=1)).astype(int)
+def _weeks(needs: Needs, reached: Floats, had: Floats) -> Say:
+    both = needs.warm_weeks > 0 and needs.cold_weeks > 0
+    weeks = "warmth and cold" if both else "warmth" if needs.stage == "warm" else "cold"
+    in_ten = np.clip(np.rint(10 * reached.mean(axis=1)).astype(int), 1, 9)
 
     def say(v: int) -> str:
         if reached[v].all():
             return ""
         if not reached[v].any():
-            words = "never has its weeks of warmth and cold there"
-            if had[v] < _WORTH_TRYING:
+            words = f"never has its weeks of {weeks} there"
+            if had[v] < _WORTH_TRYING or needs.stage == "warm":
                 return words
             return f"{words}: {_in_ten(float(had[v]))} would come all the same"
-        return f"has its weeks of cold in {in_ten[v]} winters of ten"
+        what = "warmth" if needs.stage == "warm" else "cold"
+        return f"has its weeks of {what} in {in_ten[v]} winters of ten"
 
     return say
 
@@ -228,7 +231,7 @@ def _frost(left: Floats) -> Say:
 
 def _light(crop: Crop, needs: Needs, light_mol: Floats) -> Say:
     what = _IN_LIGHT.get(crop.method, "cuttings")
-    after = next((n for n in crop.stages if n.stage not in {"chill", "start"}), None)
+    after = next((n for n in crop.stages if n.stage not in UNSTARTED), None)
 
     def say(v: int) -> str:
         if survival.light(needs, light_mol[v]) < _WORTH_SAYING:

@@ -12,7 +12,7 @@ from propsched.biology.development import lengths_by_rank
 from propsched.biology.growth import NOT_THROUGH
 from propsched.biology.response import progress_for
 from propsched.biology.stay import first_reaching
-from propsched.domain.crop import Needs
+from propsched.domain.crop import DORMANT, Needs
 
 
 def each_winter(
@@ -82,7 +82,7 @@ def through_after(
     As of ``each_winter``.  Weeks of chilling, which have their own order, are
     counted from the last move only: that errs on the late side.
     """
-    if needs.stage == "chill":
+    if needs.stage in DORMANT:
         return NOT_THROUGH
     end = each_winter(climate, needs, stays)
     length = np.where(end > climate.days, NOT_THROUGH, end)[None, :, None]

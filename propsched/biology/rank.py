@@ -10,8 +10,9 @@ from propsched.biology.climate import Climate
 from propsched.biology.development import TOO_FEW, ends, grow, lengths_by_rank
 from propsched.biology.growth import FLOOR, NO_STAND, NOT_THROUGH, StageGrowth
 from propsched.biology.limits import limits
+from propsched.biology.way_on import WarmFirst, WarmThen
 from propsched.domain.container import Container
-from propsched.domain.crop import Crop, Needs
+from propsched.domain.crop import UNSTARTED, Crop, Needs
 from propsched.domain.space import SpaceKind
 
 QUANTILE = 0.8
@@ -74,6 +75,7 @@ def rank_spaces(
     end_day: int,
     quantile: float = QUANTILE,
     container: Container | None = None,
+    south: bool = False,
 ) -> tuple[Ranked, ...]:
     """
     Every variant with standing area, best first.
@@ -81,7 +83,7 @@ def rank_spaces(
     Parameters
     ----------
     crop : Crop
-        Its chilling, if any, and start are asked.
+        Its lying warm and its chilling, if any, and its start are asked.
     climate : Climate
     day : int
         Day of the start.
@@ -92,6 +94,8 @@ def rank_spaces(
         Share of the winters in which it has to be through in time.
     container : Container, optional
         In place of the crop's own for the start.
+    south : bool
+        Whether it lies south of the equator.
 
     Returns
     -------
@@ -103,9 +107,10 @@ def rank_spaces(
     Ranked by success, less 0.06 for each doubling of the shortest time, less up
     to 0.1 for heat.  Dormant wood and roots lose half as much by being slow, and
     nothing where they may stand over, but lose a little by taking up a sheltered
-    place.  The weights are the project's judgement.
+    place.  Seed that lies warm first is asked for its warm weeks in the space and
+    the best way on from there.  The weights are the project's judgement.
     """
-    early = tuple(n for n in crop.stages if n.stage in {"chill", "start"})
+    early = tuple(n for n in crop.stages if n.stage in UNSTARTED)
     if not early or not 0 <= day < min(end_day, climate.days):
         return ()
     begun = Crop(
@@ -115,21 +120,30 @@ def rank_spaces(
         stands_over=crop.stands_over,
     )
     grown = grow(begun, container, climate, end_day=end_day, quantile=quantile)
-    slow = _slow_plants(climate, early[-1], grown[-1].median.shape[1])
+    slow = _days_through(climate, early[-1], grown[-1], plants=_MOST)
     begun_on = [_through(grown[:-1], v, day) for v in range(climate.shape[0])]
     asked = _Asked(crop, climate, day, end_day, quantile)
     words = _words(asked, early, begun_on, container)
-    rows = [
-        _row(asked, grown, slow, v, begun_on[v], words[v])
-        for v, variant in enumerate(climate.zone.variants)
-        if variant.space.stands
-    ]
+    standing = [v for v, one in enumerate(climate.zone.variants) if one.space.stands]
+    if [n.stage for n in early] == ["warm", "chill", "start"]:
+        dormant = [_days_through(climate, early[k], grown[k]) for k in (0, 1)]
+        way = WarmFirst(climate, grown, dormant, slow, day, end_day, south)
+        rows = [_row_of_warm(asked, way.of(v), v, words[v][0]) for v in standing]
+    else:
+        rows = [_row(asked, grown, slow, v, begun_on[v], words[v]) for v in standing]
     return _scored(crop, climate, rows)
 
 
-def _slow_plants(climate: Climate, needs: Needs, starts: int) -> NDArray[np.int16]:
-    """Days until most plants are through, median of the winters. (V, starts)"""
-    end = ends(climate, needs, starts, plants=_MOST)
+def _days_through(
+    climate: Climate, needs: Needs, growth: StageGrowth, *, plants: float = 0.5
+) -> NDArray[np.int16]:
+    """
+    Days until so many plants are through, median of the winters. (V, N)
+
+    Other than those of the growth they may end after the season.
+    """
+    starts = growth.median.shape[1]
+    end = ends(climate, needs, starts, plants=plants)
     length = np.where(end > climate.days, NOT_THROUGH, end - np.arange(starts))
     return lengths_by_rank(length, 0.5)
 
@@ -233,6 +247,32 @@ def _row(
         stands_over=stands_over,
         kwh=float(climate.zone.kwh[v, :, day:until].sum(axis=-1).mean()),
         limits=words if grown[0].why[v, day] != NO_STAND else words[:1],
+        score=0.0,
+    )
+
+
+def _row_of_warm(
+    asked: _Asked, way: WarmThen, v: int, words: tuple[str, ...]
+) -> Ranked:
+    """Warm weeks in the space, then cold ones and coming up where that is best."""
+    climate, day, end_day = asked.climate, asked.day, asked.end_day
+    in_season = way.booked_by is not None and way.booked_by < end_day
+    lies_on = way.stands_over and (way.warm_by is None or way.warm_by >= end_day)
+    words = way.words if lies_on else (*words, *way.words)
+    if way.half_by is not None and not in_season:
+        words = _late(asked, words, way.warm_by, way.half_by)
+    until = max(min(way.warm_by or end_day, end_day, climate.days), day + 1)
+    return Ranked(
+        variant=v,
+        half_by=way.half_by,
+        most_by=way.most_by,
+        days=None if way.half_by is None else way.half_by - day,
+        root_mean_c=float(climate.root_mean_c[v, :, day:until].mean()),
+        success=way.success,
+        allowed=(in_season or way.stands_over) and way.success >= TOO_FEW,
+        stands_over=way.stands_over,
+        kwh=float(climate.zone.kwh[v, :, day:until].sum(axis=-1).mean()),
+        limits=words,
         score=0.0,
     )
 

@@ -15,7 +15,7 @@ from propsched.biology.light import light_factor
 from propsched.biology.response import rate_per_day
 from propsched.biology.standing import closeness
 from propsched.biology.stay import Stays, sums
-from propsched.domain.crop import Crop, Needs
+from propsched.domain.crop import UNSTARTED, Crop, Needs
 from propsched.domain.space import Space
 
 Floats = NDArray[np.floating]
@@ -40,7 +40,7 @@ _BELOW_GROUND = frozenset({"seed", "root", "tuber"})
 
 def below_ground(crop: Crop, needs: Needs) -> bool:
     """Whether all of it is still in the medium, out of the frost's reach."""
-    return needs.stage in {"chill", "start"} and crop.method in _BELOW_GROUND
+    return needs.stage in UNSTARTED and crop.method in _BELOW_GROUND
 
 
 def fraction(needs: Needs, mean_c: Floats) -> Floats:
@@ -161,7 +161,7 @@ def cold(climate: Climate, crop: Crop, needs: Needs, stays: Stays) -> Floats:
         left = left * _graded(least - needs.damage_c, _DAMAGE_OVER_K)
     if needs.root_kill_c is not None:
         roots = climate.coldest_root
-        if needs.stage not in {"chill", "start"}:
+        if needs.stage not in UNSTARTED:
             # until they have roots trays are sunk, or it is struck in the ground
             roots = climate.coldest_roots_in(needs.container.name)
         least = stays.least(roots)

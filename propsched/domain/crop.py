@@ -13,10 +13,15 @@ Method = Literal[
 ]
 METHODS: tuple[Method, ...] = get_args(Method)
 StageName = Literal[
-    "chill", "start", "seedling", "prick-out", "pot-up", "pot-on", "grow", "harden"
-]
+    "warm", "chill", "start", "seedling", "prick-out", "pot-up", "pot-on", "grow",
+    "harden",
+]  # fmt: skip
 STAGES: tuple[StageName, ...] = get_args(StageName)
 """In the order in which a crop may go through them."""
+DORMANT: frozenset[str] = frozenset({"warm", "chill"})
+"""Seed that lies warm, or cold, before it can germinate."""
+UNSTARTED: frozenset[str] = DORMANT | {"start"}
+"""Not up, rooted or established yet."""
 Basis = Literal["published", "derived", "common practice", "memory"]
 BASES: tuple[Basis, ...] = get_args(Basis)
 AirWish = Literal["close", "dry", "open"]
@@ -99,11 +104,11 @@ class Needs:
     light_want_mol: NotNegative = 0.0
     """No better above. [mol/m²·d]"""
     warm_weeks: NotNegative = 0.0
-    """Chill stage: weeks inside the warm window first."""
+    """Warm stage: weeks inside the warm window; of a chill stage those before it."""
     warm_from_c: Celsius = 15.0
     warm_to_c: Celsius = 30.0
     cold_weeks: NotNegative = 0.0
-    """Chill stage: weeks inside the cold window after."""
+    """Chill stage: weeks inside the cold window."""
     cold_from_c: Celsius = -1.0
     cold_to_c: Celsius = 10.0
     wait_d: Annotated[int, Ge(0), Le(400)] = 14

@@ -10,6 +10,7 @@ from propsched.biology.climate import Climate
 from propsched.biology.exposure import Harm, Limit, limits_of
 from propsched.biology.pots import WIDTH_CM, in_pots, stands_out
 from propsched.biology.standing import can_stand
+from propsched.domain.crop import UNSTARTED
 from propsched.domain.season import Season
 from propsched.service.climate import Warmth
 from propsched.service.remedies import Remedy, remedies
@@ -143,7 +144,7 @@ def risks_of(
 
 def _pot(one: OnNight) -> str:
     """Its container, if roots in it can be colder than the ground it stands on."""
-    early = one.needs.stage in ("chill", "start")
+    early = one.needs.stage in UNSTARTED
     return "" if early else one.needs.container.name
 
 

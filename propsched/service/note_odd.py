@@ -6,7 +6,7 @@ from datetime import date
 
 from propsched.advice.state import BEGINS, STAGE_OF, THROUGH, BatchState
 from propsched.domain.batch import Event, EventName
-from propsched.domain.crop import Crop, Method
+from propsched.domain.crop import DORMANT, UNSTARTED, Crop, Method
 from propsched.domain.space import Space
 
 BEGUN_BY: dict[Method, EventName] = {
@@ -75,18 +75,19 @@ def _odd_start(
         yield f"{batch} is raised from {crop.method}: usual is {usual}"
     if not event.space:
         yield f"where {batch} stands is not said: add --space"
-    lies_cold = crop.stages[0].stage == "chill" and len(crop.stages) > 1
-    out_of_the_cold = lies_cold and state is not None and state.stage == "chill"
+    lies = [needs.stage for needs in crop.stages[:-1] if needs.stage in DORMANT]
+    brought_on = state is not None and state.stage in lies
     if state is not None:
         if state.done:
             yield f"{batch} was through by the daybook: it begins again"
         elif state.lost:
             yield f"nothing was left of {batch} by the daybook: it begins again"
-        elif not out_of_the_cold:
+        elif not brought_on:
             yield f"{batch} has been started before ({_where(state)}): it begins again"
         elif name != "started":
+            place = "cold" if state.stage == "chill" else "warmth"
             yield (
-                f"{batch} lies in the cold ({_where(state)}): this brings it out; "
+                f"{batch} lies in the {place} ({_where(state)}): this brings it out; "
                 "started says so too"
             )
     later = [
@@ -94,7 +95,7 @@ def _odd_start(
         for one in book
         if one.batch == batch and one.event in BEGINS and one.time > event.time
     ]
-    if len(later) > (lies_cold and state is None):
+    if len(later) > (len(lies) if state is None else 0):
         one = later[-1]
         day = when_day(one.time.date())
         yield f"{batch} is noted as {one.event} on {day} too, and begins again then"
@@ -129,9 +130,9 @@ def _odd_stage(event: Event, crop: Crop, state: BatchState) -> Iterator[str]:
             yield f"{crop.name} has no stage {stage} (its way is {way})"
         elif names.index(stage) < state.stage_index:
             yield f"{event.batch} was past that: it is in {state.stage}"
-        elif state.stage in ("chill", "start"):
+        elif state.stage in UNSTARTED:
             yield f"{event.batch} is not noted as {_through(crop)} yet"
-    elif event.event in THROUGH and state.stage not in ("chill", "start"):
+    elif event.event in THROUGH and state.stage not in UNSTARTED:
         yield f"{event.batch} was past that: it is in {state.stage}"
 
 

@@ -9,6 +9,7 @@ from propsched.advice.state import BatchState
 from propsched.biology.growth import ENDLESS, NOT_THROUGH, StageGrowth
 from propsched.biology.moved import through_after
 from propsched.domain.batch import Pin
+from propsched.domain.crop import DORMANT
 from propsched.service.change import Change
 from propsched.service.ground import Ground
 from propsched.service.raised import Raised
@@ -91,7 +92,7 @@ def _day(
     """Day of the season on which it may be moved; None: it is not."""
     k, season = state.stage_index, ground.season
     needs = one.crop.stages[k]
-    fixed = needs.container.name == "row" or needs.stage == "chill"
+    fixed = needs.container.name == "row" or needs.stage in DORMANT
     lifted = one.crop.stays_in_row and k == len(one.crop.stages) - 1
     if not state.standing or not ground.variants_of(state.space) or fixed or lifted:
         return None
@@ -153,7 +154,8 @@ def _rest(
     assert ground.climate is not None
     needs, at = one.crop.stages[state.stage_index], ground.offset + day
     here, behind = ground.variant_now(state.space), stays_of(state, ground)
-    since = max(0, ground.offset + ground.season.horizon.day(state.here_since))
+    here_from = max(state.since, state.here_since)
+    since = max(0, ground.offset + ground.season.horizon.day(here_from))
     began = max(0, ground.offset + ground.season.horizon.day(state.since))
     lengths = {q: np.full_like(growth.booked, NOT_THROUGH) for q in ("half", "booked")}
     success = np.zeros_like(growth.success)

@@ -7,7 +7,7 @@ from math import ceil
 from propsched.biology.seed_age import NEW, life_years, viability
 from propsched.domain.batch import Batch, part_name
 from propsched.domain.container import Container
-from propsched.domain.crop import Crop, Needs
+from propsched.domain.crop import UNSTARTED, Crop, Needs
 from propsched.domain.halves import half_of, halves_of
 
 LARGEST_SPARE = 20.0
@@ -52,7 +52,7 @@ class Raised:
         Seed sown in the row is thinned to the spacing, whatever was sown.
         """
         before = [needs.stage for needs in self.crop.stages[: stage + 1]]
-        started = any(name not in ("chill", "start") for name in before)
+        started = any(name not in UNSTARTED for name in before)
         row = self.crop.stages[stage].container.name == "row"
         thinned = started or (row and self.crop.method == "seed")
         return min(self.sown, self.batch.wanted) if thinned else self.sown
@@ -132,7 +132,7 @@ def _with_container(
             replace(n, container=own) if n.container.name == own.name else n
             for n in stages
         )
-    start = next(n.container for n in stages if n.stage in ("chill", "start"))
+    start = next(n.container for n in stages if n.stage in UNSTARTED)
     return tuple(
         _moved_to(n, own, by_the_piece=start.name == "row")
         if n.container == start

@@ -295,9 +295,12 @@ def _tables(out: Written, task: int, reason: Reason) -> str:
 
 
 def _stage_verb(stage: str) -> str:
-    return {"chill": "be chilled", "start": "start", "harden": "harden off"}.get(
-        stage, "grow on"
-    )
+    return {
+        "warm": "lie warm",
+        "chill": "be chilled",
+        "start": "start",
+        "harden": "harden off",
+    }.get(stage, "grow on")
 
 
 def _plain(out: Written, reason: Reason) -> str:

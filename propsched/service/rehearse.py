@@ -11,7 +11,7 @@ from propsched.advice.state import BatchState
 from propsched.biology.climate import Climate
 from propsched.biology.development import ends
 from propsched.biology.moved import each_winter
-from propsched.domain.crop import Needs
+from propsched.domain.crop import DORMANT, Needs
 from propsched.domain.space import HEAT_ON, cover_of
 from propsched.optimise.problem import Problem, Route, Stop, Task
 from propsched.optimise.solution import Solution
@@ -247,7 +247,7 @@ def _goes_on(
     if not moved and stays and stays[-1][0] != stop.variant:
         moved = [(stop.variant, ground.offset + ground.today_day)]
     stays += moved
-    if len(stays) < 2 or needs.stage == "chill":
+    if len(stays) < 2 or needs.stage in DORMANT:
         since = ground.season.horizon.day(state.since)
         return garden.through(needs, stop.variant, since * everywhere)
     found = each_winter(garden.climate, needs, stays)

@@ -6,7 +6,7 @@ from math import ceil
 from propsched.advice.effort import leave_minutes, start_minutes
 from propsched.advice.state import BatchState
 from propsched.biology.growth import StageGrowth
-from propsched.domain.crop import Needs
+from propsched.domain.crop import UNSTARTED, Needs
 from propsched.optimise.problem import (
     AREA_SCALE,
     PPM,
@@ -96,7 +96,7 @@ def counted(
     share = [round(one.spare * PPM) if n.stage == "start" else PPM for n in needs]
     if state is not None and state.count is not None:
         k = state.stage_index
-        started = needs[k].stage not in ("chill", "start")
+        started = needs[k].stage not in UNSTARTED
         left = state.count / (one.batch.wanted if started else one.sown)
         if started:
             share[k] = round(min(left, 1.0) * PPM)
@@ -165,7 +165,9 @@ def _under_way(
         here = Pinned(stage=k, start=ground.today_day)
         return replace(task, pins=(*later, here)), None
     v = ground.variant_now(state.space)
-    day = min(max(0, horizon.day(state.here_since)), ground.days - 1)
+    # the tables are read on the day its present stage began here
+    here_from = max(state.since, state.here_since)
+    day = min(max(0, horizon.day(here_from)), ground.days - 1)
     if one.moves_on is not None:
         here = Pinned(stage=k, variants=(v,), start=day, length=one.moves_on - day)
         return replace(task, pins=(*later, here)), None

@@ -5,6 +5,7 @@ from numpy.typing import NDArray
 
 from propsched.advice.by_itself import SAID, to_note
 from propsched.biology.bolting import cold_days
+from propsched.domain.crop import UNSTARTED
 from propsched.optimise.problem import NEVER
 from propsched.optimise.solution import Solution
 from propsched.service.chosen import NOT_THERE, kwh_by_day
@@ -13,6 +14,8 @@ from propsched.service.reasons import spoken
 
 MANY_COLD_DAYS = 10
 """From about so many on a crop that minds may run to seed (common practice)."""
+MOST_NAMED = 6
+"""Batches named in one sentence."""
 SMALL_COST = 1.0
 """Idle heat below this is not worth a word, in units of the currency."""
 
@@ -75,7 +78,7 @@ def _bolting(ready: Prepared, solution: Solution) -> list[str]:
         stays = [
             (stop.variant, offset + stop.start, offset + stop.end)
             for stop in route.stops
-            if crop.stages[stop.stage].stage not in ("chill", "start", "seedling")
+            if crop.stages[stop.stage].stage not in UNSTARTED | {"seedling"}
         ]
         days = cold_days(climate, stays, crop.bolts_below_c)
         if days >= MANY_COLD_DAYS:
@@ -101,8 +104,10 @@ def _not_noted(ready: Prepared) -> list[str]:
         return []
     told = ", ".join(
         f"{one.batch} ({SAID[one.event]} by {spoken(one.since)}, {one.space})"
-        for one in ready.counted
+        for one in ready.counted[:MOST_NAMED]
     )
+    more = len(ready.counted) - MOST_NAMED
+    told += f" and {more} more, which the jobs list" if more > 0 else ""
     one = ready.counted[0]
     return [
         f"due where they stand, and counted as so though not noted: {told} – look, and "

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from propsched.advice.state import BatchState
 from propsched.biology.growth import NOT_THROUGH, StageGrowth
 from propsched.biology.moved import through_after
+from propsched.domain.crop import DORMANT
 from propsched.optimise.problem import NEVER, StageTable
 from propsched.service.ground import Ground
 from propsched.service.raised import Raised
@@ -47,7 +48,7 @@ def through(
     if stays and stays[-1][0] != then:
         stays.append((then, ground.offset + ground.today_day))
     needs = one.crop.stages[state.stage_index]
-    if ground.climate is not None and len(stays) > 1 and needs.stage != "chill":
+    if ground.climate is not None and len(stays) > 1 and needs.stage not in DORMANT:
         day = through_after(ground.climate, needs, stays, quantile=quantile)
         return NOT_THROUGH if day == NOT_THROUGH else day - ground.offset
     start = begun(state, ground)

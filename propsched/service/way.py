@@ -24,6 +24,8 @@ class Way:
     raised: Raised
     old: Mapping[int, Placement]
     new: Mapping[int, Placement]
+    state: BatchState | None = None
+    """Where it stands; None: it has not been begun."""
 
     @property
     def changed(self) -> tuple[int, ...]:
@@ -63,6 +65,7 @@ def ways_of(
                     raised=one,
                     old=_to_come(one, olds[min(i, len(olds) - 1)], state),
                     new=_to_come(one, news[min(i, len(news) - 1)], state),
+                    state=state,
                 )
             )
     return tuple(found)
@@ -140,6 +143,7 @@ def verb(placement: Placement) -> str:
             placement.method, "strike"
         )
     return {
+        "warm": "put in the warmth",
         "chill": "put in the cold",
         "seedling": "move to the light",
         "prick-out": "prick out",

@@ -8,7 +8,7 @@ from propsched.biology.climate import Climate
 from propsched.biology.explain import explain
 from propsched.biology.rank import Ranked, rank_spaces
 from propsched.domain.container import TRAY_M2
-from propsched.domain.crop import Crop, Method
+from propsched.domain.crop import UNSTARTED, Crop, Method
 from propsched.domain.space import told
 from propsched.errors import PropschedError, UnknownNameError
 from propsched.service.answers import WhereAnswer, WhereRow
@@ -73,6 +73,7 @@ def where(
         day,
         end_day=warm.horizon.day(season.end) + 1,
         quantile=season.weights.quantile,
+        south=season.site.latitude < 0,
     )
     notes = (*notes, *_of_beds(loaded, warm))
     months = local_months(row.material, season.site.latitude)
@@ -181,7 +182,7 @@ def figures(crop: Crop, citations: Mapping[str, str]) -> tuple[str, ...]:
     """What the ranking rests on: figures of chilling and start, with their origin."""
     told, sources = [], dict[str, str]()
     for figure in crop.figures:
-        if figure.stage not in ("chill", "start") or figure.name in NOT_RANKED:
+        if figure.stage not in UNSTARTED or figure.name in NOT_RANKED:
             continue
         origin = SPOKEN.get(figure.basis, figure.basis)
         if figure.source:

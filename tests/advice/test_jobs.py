@@ -387,3 +387,39 @@ def test_a_job_has_compost_and_label() -> None:
 def test_what_is_sown_late_has_today_on_its_label() -> None:
     (sow,) = of_kind(jobs(plan(*ROUTE), first=7), "sow")
     assert sow.label[-1] == "sown 13 Feb 2027"
+
+
+DORMANT = replace(
+    LEEK,
+    stages=tuple(
+        Needs(stage=stage, container=TRAY)  # type: ignore[arg-type]
+        for stage in ("warm", "chill", "start", "seedling")
+    ),
+)
+LIES = (
+    stop("warm", "bench", 0, 4),
+    stop("chill", "frame", 4, 7),
+    stop("start", "propagator", 7, 12),
+)
+
+
+def dormant_jobs(states: dict[str, BatchState] | None = None) -> list[str]:
+    found = jobs_between(
+        plan(*LIES), SEASON, {"leek-1": DORMANT}, first=SAT, states=states
+    )
+    return [job.what for job in found if job.batch]
+
+
+def test_seed_that_lies_warm_is_brought_into_the_cold_and_out_of_it() -> None:
+    assert dormant_jobs()[:3] == [
+        "Sow leek: 2 × tray → bench, to lie warm",
+        "Bring leek into the cold → frame",
+        "Bring leek out of the cold → propagator",
+    ]
+
+
+def test_what_lies_warm_by_the_daybook_is_only_brought_on() -> None:
+    assert dormant_jobs(state("warm", 0, "bench"))[:2] == [
+        "Bring leek into the cold → frame",
+        "Bring leek out of the cold → propagator",
+    ]

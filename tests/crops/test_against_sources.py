@@ -154,12 +154,13 @@ def test_holly_on_a_bench_takes_8_to_14_weeks() -> None:
 
 def test_rowan_and_christmas_rose_lie_as_long_as_published() -> None:
     """Woody Plant Seed Manual p. 1063, 120 d at 2 °C; Niimi et al. 2006."""
-    rowan, rose = (CROPS.get(n, "seed").stages[0] for n in ("rowan", "christmas rose"))
+    rowan = CROPS.get("rowan", "seed").stages[0]
+    warm, cold = CROPS.get("christmas rose", "seed").stages[:2]
 
     assert rowan.cold_weeks * 7 == pytest.approx(120, abs=1)
-    assert (rose.warm_weeks, rose.cold_weeks) == (8, 16)
-    assert rose.warm_from_c < 25 < rose.warm_to_c
-    assert rose.cold_from_c < 4 < rose.cold_to_c
+    assert (warm.warm_weeks, cold.cold_weeks) == (8, 16)
+    assert warm.warm_from_c < 25 < warm.warm_to_c
+    assert cold.cold_from_c < 4 < cold.cold_to_c
 
 
 def test_primrose_comes_best_at_10_and_in_light() -> None:

@@ -52,6 +52,7 @@ _EVERY = {"container", "wait_d", "min_per_container", "share_air"}
 _CLOCK = {"base_c", "opt_c", "max_c", "sum_c_d"}
 _LIGHT = {"light_min_mol", "light_want_mol"}
 NEEDED = {
+    "warm": _EVERY | {"warm_weeks", "warm_from_c", "warm_to_c"},
     "chill": _EVERY | {"cold_weeks", "cold_from_c", "cold_to_c"},
     "start": _EVERY | _CLOCK,
     "harden": _EVERY | _LIGHT | {"days", "damage_c"},
@@ -136,7 +137,8 @@ def test_a_row_gives_what_each_of_its_stages_needs(crop: Crop) -> None:
     for needs in crop.stages:
         missing = NEEDED.get(needs.stage, GROWING) - given[needs.stage]
         assert not missing, needs.stage
-        assert needs.sum_c_d > 0 or needs.days > 0 or needs.cold_weeks > 0
+        weeks = needs.warm_weeks + needs.cold_weeks
+        assert needs.sum_c_d > 0 or needs.days > 0 or weeks > 0
         assert needs.light_min_mol <= needs.light_want_mol or not needs.light_want_mol
         assert not needs.fraction or max(f for _, f in needs.fraction) >= 0.99
         assert needs.floor_c is None or needs.rot_per_day > 0

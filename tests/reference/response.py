@@ -20,7 +20,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 from reference import comparisons
 from reference.emergence import TABLE, cells
 
-from propsched.biology.chilling import dormancy_broken
+from propsched.biology.chilling import dormancy, dormancy_broken
 from propsched.biology.fit import fit_cardinal
 from propsched.biology.response import rate_per_day
 from propsched.biology.survival import fraction
@@ -243,9 +243,9 @@ def _dormant(latin: str) -> tuple[Needs, Needs, bool]:
     plain = Needs(stage="start", container=Container(name="tray"))
     for crop in crops().values():
         if crop.latin == latin and crop.method == "seed":
-            chill = next((n for n in crop.stages if n.stage == "chill"), None)
-            if chill is not None:
-                return chill, start(crop.name), True
+            asked = dormancy(crop)
+            if asked is not None:
+                return asked, start(crop.name), True
     warm, cold, _ = comparisons.ASKED[latin]
     return (
         replace(plain, stage="chill", warm_weeks=warm, cold_weeks=cold),
