@@ -56,9 +56,11 @@ def _to_come(rows: Sequence[Event], today: date) -> Iterator[str]:
 
 
 def _odd(event: Event, state: BatchState, before: Sequence[Event]) -> Iterator[str]:
-    if event.event in BEGINS:  # begun again, or brought out of the cold
-        return
     said = f"daybook.csv: {event.batch} {event.event} on {event.time.date()}"
+    if event.event in BEGINS:
+        if state.standing and state.stage != "chill":  # else brought out of the cold
+            yield f"{said}, but it stood already by then: it begins again"
+        return
     if state.lost:
         yield f"{said}, but nothing was left of it by then"
     elif state.done and any(one.event == "planted-out" for one in before):

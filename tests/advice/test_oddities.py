@@ -72,3 +72,15 @@ def test_what_happens_to_a_batch_that_is_gone() -> None:
 
 def test_sowing_again_is_not_odd() -> None:
     assert found(SOWN, event(9, "lost"), event(12, "sown"), event(15, "emerged")) == ()
+
+
+def test_a_second_start_of_what_stands_is_told_one_after_a_loss_is_not() -> None:
+    (line,) = found(SOWN, event(9, "sown", count=30))
+    assert "leek sown on 2027-02-09, but it stood already" in line
+    assert found(SOWN, event(5, "lost", count=60), event(9, "sown")) == ()
+    cold = Crop(
+        name="rowan",
+        method="seed",
+        stages=(Needs(stage="chill", container=TRAY), LEEK.stages[0]),
+    )
+    assert found(SOWN, event(9, "started"), crop=cold) == ()

@@ -152,3 +152,59 @@ def test_every_method_has_its_usual_beginning() -> None:
     from propsched.domain.crop import METHODS
 
     assert set(BEGUN_BY) == set(METHODS)
+
+
+def test_several_batches_go_in_together(folder: Path) -> None:
+    note(folder, "sown", "leeks", "120", "salad-1", "24", "house", at=FEB)
+    note(folder, "lost", "leeks", "5", "salad-1", "2", at=FEB)
+    note(folder, "heat-on", "bench", "hotbed", at=FEB)
+    book = read_season(folder, need=frozenset()).daybook
+    assert [(e.batch, e.event, e.count, e.space) for e in book] == [
+        ("leeks", "sown", 120, "house"),
+        ("salad-1", "sown", 24, "house"),
+        ("leeks", "lost", 5, ""),
+        ("salad-1", "lost", 2, ""),
+        ("", "heat-on", None, "bench"),
+        ("", "heat-on", None, "hotbed"),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("event", "words"),
+    [
+        ("lost", ["leeks", "5", "salad-1"]),
+        ("sown", ["leeks", "salad-9", "house"]),
+        ("sown", ["leeks", "9", "8", "house"]),
+        ("heat-on", ["bench", "benhc"]),
+    ],
+)
+def test_of_several_one_that_cannot_be_keeps_all_out(
+    folder: Path, event: str, words: list[str]
+) -> None:
+    with pytest.raises(PropschedError):
+        note(folder, event, *words)
+    assert (folder / "daybook.csv").read_text() == EMPTY
+
+
+def test_a_second_start_is_told_whichever_is_noted_first(folder: Path) -> None:
+    march = When(day=date(2027, 3, 1))
+    note(folder, "sown", "leeks", "120", "house", at=march)
+    (early,) = note(folder, "sown", "leeks", "60", "bench", at=FEB)
+    assert "sown on 1 Mar too" in early
+    note(folder, "planted-out", "leeks", at=march)
+    (again,) = note(folder, "sown", "leeks", "60", "bench")
+    assert "was through by the daybook: it begins again" in again
+
+
+def test_more_than_were_to_be_sown_is_told_though_nobody_counted(folder: Path) -> None:
+    """A start without a number is of as many as there were to sow."""
+    note(folder, "struck", "currants", "border", at=FEB)
+    (told,) = note(folder, "lost", "currants", "900")
+    assert "900 are more than the" in told
+
+
+def test_what_is_noted_late_comes_after_what_the_day_has(folder: Path) -> None:
+    note(folder, "sown", "leeks", "9", "house", at=When(day=DAY, clock=time(0, 0, 1)))
+    tomorrow = date(2027, 3, 21)
+    note(folder, "moved", "leeks", "bench", at=When(day=DAY), today=tomorrow)
+    assert last(folder).startswith("2027-03-20 00:00:01,leeks,moved,bench")
