@@ -4,6 +4,7 @@ import csv
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from propsched.domain.undone import is_taken_back
 from propsched.files.batch_rules import Names
 from propsched.files.pieces import Mend, Piece, Pieces, parted
 from propsched.files.sheets import Sheet
@@ -25,6 +26,28 @@ class Mended:
 
     content: bytes
     mends: tuple[Mend, ...] = ()
+
+
+class _Turns:
+    """
+    How often something was taken back and noted again so far.
+
+    What is noted again after it was taken back is no row told twice.
+    """
+
+    def __init__(self) -> None:
+        self._undone: dict[tuple[str, ...], bool] = {}
+        self._turns: dict[tuple[str, ...], int] = {}
+
+    def of(self, row: Mapping[str, str]) -> int:
+        event = row.get("event", "").casefold()
+        undone = event == "undone" or is_taken_back(row.get("note", ""))
+        cells = ("batch", "space", "count") if event else ("time", "space", "temp_c")
+        what = tuple(row.get(name, "") for name in cells)
+        if undone != self._undone.get(what, False):
+            self._turns[what] = self._turns.get(what, 0) + 1
+            self._undone[what] = undone
+        return self._turns.get(what, 0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -186,7 +209,8 @@ class _Table:
         return plain == list(self.header.cells)
 
     def _without_doubles(self, rows: Sequence[Row]) -> Iterator[Row]:
-        seen: dict[frozenset[tuple[str, str]], Row] = {}
+        seen: dict[tuple[int, frozenset[tuple[str, str]]], Row] = {}
+        turns = _Turns()
         keys = self._keys(rows)
         observed = self._observed(rows)
         for row in rows:
@@ -194,7 +218,7 @@ class _Table:
                 yield row
                 continue
             named = self._named(row)
-            same = seen.setdefault(frozenset(named.items()), row)
+            same = seen.setdefault((turns.of(named), frozenset(named.items())), row)
             first = keys.get(self._key(row), row)
             day = named.get("date", "")
             if same is not row:

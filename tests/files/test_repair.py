@@ -232,6 +232,21 @@ def test_doubled_rows_become_remarks_but_not_losses_that_may_be_two(
     assert len(read_season(folder).weather) == 3
 
 
+def test_what_was_taken_back_and_noted_again_is_no_double(tmp_path: Path) -> None:
+    undone = "2027-02-09 08:30,leeks,undone,house,200,sown of 2027-02-08 10:00"
+    book = DAYBOOK + "\n".join((STRUCK, undone, STRUCK, undone, STRUCK)) + "\n"
+    reading = "2026-11-03 08:30,border,8,6.5,kitchen,"
+    taken = f"{reading}undone 2026-11-03 09:00"
+    readings = READINGS + "\n".join((reading, taken, reading, taken)) + "\n"
+    folder = write_folder(tmp_path, daybook_csv=book, readings_csv=readings)
+    seen = look_over(folder)
+    assert not seen.changes
+    assert not seen.left
+    files = read_season(folder)
+    assert sum(one.event == "sown" for one in files.daybook) == 1
+    assert len(files.readings) == 2
+
+
 def test_a_measured_day_stays_beside_its_forecast(tmp_path: Path) -> None:
     folder = write_folder(
         tmp_path, weather_csv=WEATHER + "2026-11-02,3.0,9.0,,forecast\n"
