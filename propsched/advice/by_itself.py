@@ -53,8 +53,11 @@ def in_place(
     return there if there is not None and there.space == state.space else None
 
 
-def to_note(batch: str, event: EventName, day: date | None = None) -> str:
-    """The command that notes it, as of a day."""
+def to_note(
+    batch: str, event: EventName, day: date | None = None, *, space: str = ""
+) -> str:
+    """The command that notes it, as of a day, in a space."""
     name = f'"{batch}"' if " " in batch else batch
+    where = f" --space {space}" if space else ""
     on = "" if day is None else f" --date {day}"
-    return f"propsched note SEASON {event} {name}{on}"
+    return f"propsched note SEASON {event} {name}{where}{on}"

@@ -12,7 +12,8 @@ from propsched.domain.plan import Placement, Plan
 from propsched.optimise.problem import NEVER, WHY, Route, Stop, Task
 from propsched.service.change import Change
 from propsched.service.cooler import Cooler
-from propsched.service.differences import Difference
+from propsched.service.differences import SOON_D, Difference
+from propsched.service.not_noted import entered_as, not_noted, not_planted_out, said
 from propsched.service.prepare import Prepared
 from propsched.service.reasons import spoken
 from propsched.service.way import Way
@@ -42,26 +43,85 @@ class Reasons:
 
     def of(self, way: Way, row: Difference) -> str:
         """The nearest cause, as far as it can be told; may be empty."""
+        if row.kind == "plant out":
+            return not_planted_out(way)
         supposed = _supposed(self.ready.change, way.raised.batch.id)
-        if row.kind == "given up":
-            return supposed or self._not_placed(way)
+        if supposed:
+            return supposed
+        if row.kind in ("given up", "stays"):
+            alive = row.kind == "stays"
+            last = self._stuck(way) if alive else self._not_placed(way)
+            return "; ".join(filter(None, (self._first_missed(way), last)))
         if row.kind == "taken up":
-            return supposed or "there is room for it now"
-        if not way.changed:
-            cooler = "" if row.kind == "earlier" else self._cooler_anywhere(way)
-            return supposed or cooler
+            return self._taken_up(way)
+        return self._changed(way) if way.changed else self._outcome(way, row)
+
+    def _outcome(self, way: Way, row: Difference) -> str:
+        cooler = "" if row.kind == "earlier" else self._cooler_anywhere(way)
+        return cooler or self._begun_otherwise(way)
+
+    def _changed(self, way: Way) -> str:
         k = way.changed[0]
         old = way.old.get(k)
-        if supposed or old is None:
-            return supposed or self._moved_on(way, k)
+        if old is None:
+            return self._moved_on(way, k)
         return (
             self._out_of_use(old)
             or self._before_it(way, k, old)
+            or self._not_noted(way, k, old)
             or self._there(way, k, old)
             or self._taken(way, k, old)
             or self.cooler.over(old)
+            or self._begun_otherwise(way)
             or "so that all together do better"
         )
+
+    def _first_missed(self, way: Way) -> str:
+        """That its next step was to be done before today and is not noted."""
+        k = min(way.old)
+        return self._not_noted(way, k, way.old[k])
+
+    def _not_noted(self, way: Way, k: int, old: Placement) -> str:
+        return not_noted(way, k, old, self.ready.loaded.today)
+
+    def _stuck(self, way: Way) -> str:
+        """Why what stands has no way on, as its new plan has it."""
+        name = way.raised.batch.id
+        at = way.state.space if way.state is not None else ""
+        if any(out.space == at for out in self.ready.change.without):
+            return f"{at} is out of use, and no other space takes it"
+        told = (b.reason for b in self.after.batches if b.batch == name)
+        return next(told, "").partition(";")[0]
+
+    def _taken_up(self, way: Way) -> str:
+        """Why the plan in force did not have it."""
+        name = way.raised.batch.id
+        was = [one.reason for one in self.before.not_placed if one.batch == name]
+        if not was:
+            return "new since the plan in force was made"
+        if was[0].startswith("no room"):
+            return "there is room for it now"
+        return f"the plan in force had left it out: {was[0]}"
+
+    def _begun_otherwise(self, way: Way) -> str:
+        """Its stage began on another day than was planned, or fewer are left."""
+        state, one = way.state, way.raised
+        if state is None:
+            return ""
+        planned = [
+            p
+            for p in self.before.placements
+            if (p.batch, p.stage) == (one.batch.id, state.stage) and not p.moved
+        ]
+        event = entered_as(way, state.stage_index)
+        if planned and abs((state.since - planned[0].start).days) >= SOON_D:
+            return (
+                f"{said(event)} on {spoken(state.since)} instead of "
+                f"{spoken(planned[0].start)}"
+            )
+        if state.count is not None and state.count < one.plants(state.stage_index):
+            return f"{state.count} are left of {one.plants(state.stage_index)}"
+        return ""
 
     def _not_placed(self, way: Way) -> str:
         found = [
@@ -134,7 +194,8 @@ class Reasons:
         problem, task = self.out.problem, self.out.problem.tasks[route.task]
         length = _length(problem.stages(task)[stop.stage].length, task, stop)
         done = stop.start + length
-        if length >= NEVER or self.out.date(done) <= old.start:
+        late = self.out.date(done) > max(old.start, self.ready.loaded.today)
+        if length >= NEVER or not late:
             return ""
         stage = way.raised.crop.stages[k - 1].stage
         placed = [

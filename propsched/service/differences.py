@@ -5,13 +5,14 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal, get_args
 
+from propsched.advice.state import BatchState
 from propsched.domain.plan import BatchPlan, HeatRun, Plan
 from propsched.service.reasons import spoken
 from propsched.service.way import Way, ends_told, moves, stage_told, verb
 
 DifferenceKind = Literal[
-    "protect", "moved", "delayed", "earlier", "given up", "taken up", "fewer", "bed",
-    "heat",
+    "protect", "moved", "delayed", "earlier", "stays", "given up", "taken up", "fewer",
+    "plant out", "bed", "heat",
 ]  # fmt: skip
 KINDS: tuple[DifferenceKind, ...] = get_args(DifferenceKind)
 FEWER = 0.05
@@ -58,6 +59,8 @@ def difference(way: Way, before: Plan, after: Plan, today: date) -> Difference |
     one = way.raised
     if not way.old and not way.new:
         return _outcome(way, before, after, today)
+    if way.state is not None:
+        return _under_way(way, way.state, before, after, today)
     if not way.new:
         first = way.old[min(way.old)]
         return Difference(
@@ -85,6 +88,32 @@ def difference(way: Way, before: Plan, after: Plan, today: date) -> Difference |
     if not way.changed:
         return _outcome(way, before, after, today)
     return _changed(way, before, after, today)
+
+
+def _under_way(
+    way: Way, state: BatchState, before: Plan, after: Plan, today: date
+) -> Difference | None:
+    """What is alive is never given up; it may find no way on."""
+    if not way.changed:
+        return _outcome(way, before, after, today)
+    stuck = _over(after, way) and not way.raised.crop.stands_over
+    if way.new or not stuck or any(p.moved for p in way.old.values()):
+        return _changed(way, before, after, today)
+    first = way.old[min(way.old)]
+    return Difference(
+        act=today,
+        kind="stays",
+        batch=way.name,
+        crop=way.raised.crop.name,
+        stage=first.stage,
+        from_space=first.space,
+        from_date=first.start,
+        to_space=state.space,
+        what=(
+            f"stays in {state.space}: no longer {verb(first)} in {first.space} on "
+            f"{spoken(first.start)}"
+        ),
+    )
 
 
 def _changed(way: Way, before: Plan, after: Plan, today: date) -> Difference:
@@ -134,6 +163,16 @@ def _outcome(way: Way, before: Plan, after: Plan, today: date) -> Difference | N
     )
     kind: DifferenceKind = "fewer"
     act = today
+    if _waits(way, old, new, today):
+        return Difference(
+            act=today,
+            kind="plant out",
+            batch=way.name,
+            crop=way.raised.crop.name,
+            from_space=way.state.space if way.state else "",
+            from_date=old.ready_latest,
+            what="is ready by now and was to be planted out",
+        )
     if old.ready and new.ready:
         # the day booked may lie anywhere within what it can wait
         apart = abs((new.ready - old.ready).days)
@@ -156,6 +195,12 @@ def _outcome(way: Way, before: Plan, after: Plan, today: date) -> Difference | N
         crop=way.raised.crop.name,
         what="; ".join(told),
     )
+
+
+def _waits(way: Way, old: BatchPlan, new: BatchPlan, today: date) -> bool:
+    """Whether it was to be gone before today, and there is nothing but that to do."""
+    was, now = old.ready_latest, new.ready
+    return way.state is not None and bool(was and now and was < today and now <= today)
 
 
 def _batch(plan: Plan, way: Way) -> BatchPlan | None:

@@ -156,7 +156,7 @@ def prepare(
         rows=loaded.files.batches,
         begun=begun_on(loaded.files.daybook, loaded.today),
     )
-    problem, overfull = make_room(problem, season)
+    problem, overfull = make_room(problem, season, today=ground.today_day)
     problem, nowhere = keep_room(problem, season, closed_days(ground, change), staying)
     names = {task.name for task in problem.tasks}
     clock.lap("assemble")

@@ -4,6 +4,8 @@ from datetime import date, timedelta
 from itertools import pairwise
 from math import ceil
 
+import numpy as np
+
 from propsched.domain.container import TRAY_M2
 from propsched.domain.space import MADE_UP
 from propsched.errors import PinsImpossibleError
@@ -11,6 +13,7 @@ from propsched.optimise.explain import Reason, best_elsewhere, why_not
 from propsched.optimise.must import MustConflictError
 from propsched.optimise.problem import (
     AREA_SCALE,
+    NEVER,
     WORTH_SCALE,
     Problem,
     Route,
@@ -78,11 +81,26 @@ def _stuck(out: Written, route: Route) -> str:
     if not (route.over and task.under_way) or one.crop.stands_over:
         return ""
     place = out.place(last.variant)
-    if last.stage + 1 < len(one.crop.stages):
+    if last.stage + 1 < len(one.crop.stages) and _in_time(out, route):
         then = f"no room is left for it to {_verb(out, route, last.stage + 1)}"
     else:
         then = "it is not through before the season ends"
     return f"it stands in {place} already, and {then}"
+
+
+def _in_time(out: Written, route: Route) -> bool:
+    """Whether what is left of its way would end in the season, given all the room."""
+    problem, last = out.problem, route.stops[-1]
+    tables = problem.stages(problem.tasks[route.task])
+    day, wait = out.ground.today_day, tables[last.stage].wait
+    for table in tables[last.stage + 1 :]:
+        days = np.arange(day, min(day + wait + 1, problem.days))
+        length = table.length[:, days]
+        done = np.where(length < NEVER, days + length, NEVER)
+        day, wait = int(done.min(initial=NEVER)), table.wait
+        if day >= problem.days:
+            return False
+    return True
 
 
 def _best_elsewhere(out: Written, route: Route) -> str:

@@ -10,13 +10,15 @@ from propsched.domain.season import Season
 from propsched.optimise.problem import AREA_SCALE, NEVER, Pinned, Problem, Task
 
 
-def make_room(problem: Problem, season: Season) -> tuple[Problem, tuple[str, ...]]:
+def make_room(
+    problem: Problem, season: Season, *, today: int = 0
+) -> tuple[Problem, tuple[str, ...]]:
     """
     Widen spaces that hold more than their area until the first day it can move on.
 
     Returns
     -------
-    problem, and a sentence for each space that is overfull.
+    problem, and a sentence for each space that is overfull today or later.
     """
     held = np.zeros_like(problem.capacity)
     for task in problem.tasks:
@@ -31,7 +33,9 @@ def make_room(problem: Problem, season: Season) -> tuple[Problem, tuple[str, ...
         return problem, ()
     found = []
     for space in np.flatnonzero(over.any(axis=1)):
-        days = np.flatnonzero(over[space])
+        days = today + np.flatnonzero(over[space, today:])
+        if not days.size:  # it only was, and what is done can leave today
+            continue
         short = int((held - problem.capacity)[space, days].max())
         last = season.start + timedelta(days=int(days[-1]))
         found.append(

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from builders import make_batch, make_season, make_space
 
-from propsched.advice.state import BatchState, standing
+from propsched.advice.state import BatchState, Stay, standing
 from propsched.biology.growth import NOT_THROUGH, StageGrowth
 from propsched.domain.batch import Event
 from propsched.domain.container import Container
@@ -193,6 +193,35 @@ def test_a_space_may_hold_more_than_its_area_if_it_does() -> None:
     assert "sill holds 0.04 m² more than its area until" in told[0]
     assert (roomy.capacity >= plain.capacity).all()
     assert solve(roomy, time_limit_s=5).routes
+    # what can leave today is no trouble any more
+    late = make_room(plain, where.season, today=40)
+    assert late[1] == ()
+    assert (late[0].capacity == roomy.capacity).all()
+
+
+def test_what_was_begun_in_its_place_is_read_on_the_day_its_stage_began() -> None:
+    """Chilled on the sill from February, brought on there in March: half come."""
+    where = ground(date(2027, 3, 20))
+    one = raised(make_batch(wanted=60), leek())
+    state = BatchState(
+        batch="leek", stage="start", stage_index=0, space="sill",
+        since=date(2027, 3, 11), here_since=date(2027, 3, 2),
+        stays=(Stay("sill", date(2027, 3, 11)),),
+    )  # fmt: skip
+    grown = growth("start", (20, 20))
+    grown.success[:, BEFORE + 10 :] = 0.5
+    problem = build_problem(
+        (one,),
+        {"leek": state},
+        {},
+        {one.profile: (grown, growth("grow", (9, 9)))},
+        where,
+        {"leek": 0},
+    )
+    (pin,) = problem.tasks[0].pins
+    assert (pin.start, pin.length) == (10, 20)
+    table = problem.stages(problem.tasks[0])[0]
+    assert table.success[0, pin.start] == PPM // 2
 
 
 def test_what_finds_no_way_on_is_left_standing() -> None:

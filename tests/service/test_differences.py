@@ -176,3 +176,39 @@ def test_beds_and_heat() -> None:
     assert of_spaces(old, old, TODAY) == ()
     cheaper = plan(hotbeds=old.hotbeds, heat=(replace(run, kwh=8.0, start=day(-20)),))
     assert of_spaces(old, cheaper, TODAY) == ()
+
+
+def standing_in(space: str, stage: str = "start", index: int = 0) -> BatchState:
+    return BatchState(
+        batch="leek", stage=stage, stage_index=index, space=space, since=day(-20),
+        here_since=day(-20),
+    )  # fmt: skip
+
+
+OVER = (StandingOver(batch="leek", space="bench", half_by=None),)
+
+
+def test_what_is_alive_stays_and_is_not_given_up() -> None:
+    new = plan(stop("start", "bench", -20, 110), ready=None, standing_over=OVER)
+    (row,) = rows(OLD, new, standing_in("bench"))
+    assert (row.kind, row.to_space) == ("stays", "bench")
+    assert row.what == "stays in bench: no longer pot up in frame on 21 February"
+
+
+def test_what_is_moved_in_its_stage_is_not_taken_up() -> None:
+    """Nothing of it was still to begin; now it is to be moved."""
+    only = plan(stop("pot-up", "bench", -20, 60))
+    away = replace(stop("pot-up", "frame", 3, 60), moved=True)
+    new = plan(stop("pot-up", "bench", -20, 3), away)
+    (row,) = rows(only, new, standing_in("bench", "pot-up", 1))
+    assert (row.kind, row.what) == ("moved", "move to frame on 4 February")
+
+
+def test_ready_and_still_there_is_to_be_planted_out_not_later() -> None:
+    last = standing_in("frame", "pot-up", 1)
+    was = plan(stop("pot-up", "frame", -20, -5), ready=-5)
+    (row,) = rows(was, plan(stop("pot-up", "frame", -20, 0), ready=0), last)
+    assert (row.kind, row.act, row.from_space) == ("plant out", TODAY, "frame")
+    slow = plan(stop("pot-up", "frame", -20, 12), ready=12)
+    (row,) = rows(was, slow, last)
+    assert (row.kind, row.what) == ("delayed", "ready by 13 February, 17 days later")

@@ -177,3 +177,75 @@ def test_tonight_on_the_small_example(season: Path) -> None:
     answer = tonight(season, today=TODAY, nights=2)
     assert answer.nights == (date(2027, 3, 1), date(2027, 3, 2))
     assert all(row.probability >= 0.05 for row in answer.rows)
+
+
+SIX_WEEKS_ON = date(2027, 4, 14)
+
+
+@pytest.fixture
+def sown_and_left(season: Path) -> Path:
+    """All was sown as planned, and nothing noted from then on."""
+    plan = read_plan(season)
+    assert plan is not None
+    for p in plan.placements:
+        if p.stage == "start":
+            event: Any = "started" if p.method == "tuber" else "sown"
+            at = datetime.combine(p.start, datetime.min.time())
+            append_event(
+                season, Note(time=at, batch=p.batch, event=event, space=p.space)
+            )
+    return season
+
+
+def test_every_row_has_its_true_reason_where_nothing_was_noted(
+    sown_and_left: Path,
+) -> None:
+    """Up where it was sown asks nothing; what is work was missed, and is told so."""
+    answer = again(sown_and_left, today=SIX_WEEKS_ON, save=False, gap=0.01)
+    rows = {row.batch: row for row in answer.differences.rows}
+    assert "leek" not in rows  # due on the sill, and growing on there
+    assert rows["tomato"].reason == (
+        "not noted as up yet (due 25 March): note it with propsched note SEASON "
+        "emerged tomato --space sill; it stands in cupboard already, and it is not "
+        "through before the season ends"
+    )
+    assert rows["broad-bean"].reason.startswith(
+        "not noted as hardening off yet (due 3 April): note it with"
+    )
+    assert (rows["potato"].kind, rows["potato"].reason) == (
+        "plant out",
+        "not noted as planted out: note it with propsched note SEASON planted-out "
+        "potato",
+    )
+    assert not any("later" in row.what for row in rows.values() if row.batch == "leek")
+    (told,) = [w for w in answer.outcome.plan.warnings if "counted as so" in w]
+    assert "leek (up by" in told
+    assert "tomato" not in told
+
+
+def test_what_counts_as_up_is_not_put_back_at_a_second_look(
+    sown_and_left: Path,
+) -> None:
+    first = again(sown_and_left, today=SIX_WEEKS_ON, gap=0.01)
+    later = SIX_WEEKS_ON + timedelta(days=7)
+    second = again(sown_and_left, today=later, save=False, gap=0.01)
+    ready = [
+        next(b.ready_latest for b in one.outcome.plan.batches if b.batch == "leek")
+        for one in (first, second)
+    ]
+    assert ready[0] == ready[1]
+    asked = [j.what for j in jobs(sown_and_left, today=later).rows if j.kind == "note"]
+    assert any("emerged leek --date" in what for what in asked)
+
+
+def test_what_is_alive_and_has_no_way_on_is_not_given_up(sown_and_left: Path) -> None:
+    """So late that nothing of it can be ready: it stays, and the list says why."""
+    answer = again(sown_and_left, today=date(2027, 5, 20), save=False, gap=0.01)
+    rows = {row.batch: row for row in answer.differences.rows}
+    assert "given up" not in kinds(answer).values()
+    tomato = rows["tomato"]
+    assert tomato.kind == "stays"
+    assert tomato.what.startswith("stays in cupboard: no longer move to the light in")
+    assert tomato.reason.startswith("not noted as up yet (due 25 March): note it with")
+    assert "; it stands in cupboard already, and " in tomato.reason
+    assert all(row.reason for row in rows.values())
