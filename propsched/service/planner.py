@@ -9,7 +9,7 @@ import numpy as np
 
 from propsched.advice.cautions import cautions
 from propsched.advice.jobs import jobs_between
-from propsched.advice.state import beds_made_up, heat_noted
+from propsched.advice.state import beds_made_up, covers_noted, heat_noted
 from propsched.domain.plan import NotPlaced, Plan, gap
 from propsched.errors import NothingFoundError
 from propsched.files.write import write_plan
@@ -184,6 +184,7 @@ def write_out(request: Request, ready: Prepared, solution: Solution) -> Outcome:
     batches = tuple(one.batch for one in whole)
     crops = {one.batch.id: one.crop for one in whole}
     plan = replace(plan, cautions=cautions(season, batches, crops, plan=plan))
+    book = ready.loaded.files.daybook
     free = ready.problem.capacity
     fill = np.where(free > 0, used / np.maximum(free, 1), np.nan)
     return Outcome(
@@ -198,8 +199,10 @@ def write_out(request: Request, ready: Prepared, solution: Solution) -> Outcome:
             batches=batches,
             states=ready.noted,
             sown={one.batch.id: one.sown for one in whole},
-            beds=beds_made_up(ready.loaded.files.daybook, today=ready.loaded.today),
-            heated=heat_noted(ready.loaded.files.daybook, today=ready.loaded.today),
+            beds=beds_made_up(book, today=ready.loaded.today),
+            heated=heat_noted(book, today=ready.loaded.today),
+            covered=covers_noted(book, today=ready.loaded.today),
+            noted=bool(book),
         ),
         notes=ready.loaded.files.notes,
         fill={
