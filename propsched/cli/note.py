@@ -214,7 +214,10 @@ def command(
     elif what == "undo":
         from propsched.service.undo import undo
 
-        answer = undo(season, " ".join([*rest, space]).strip(), note=note, today=today)
+        if at != When():
+            raise click.UsageError("undo takes back what was noted last: no --date")
+        named = " ".join([*rest, space]).strip()
+        answer = undo(season, named, note=note, today=today)
     else:
         from propsched.service.note_event import note_event
 

@@ -188,24 +188,26 @@ def standing_readings(noted: DataFrame) -> DataFrame:
     noted : DataFrame
         As the file has them.
     """
-    kept = noted
-    marks = noted["note"].str.startswith("undone")
-    if marks.any():
-        # only rows of the same minute can be meant
-        asked = noted[noted["time"].isin(noted["time"][marks])]
-        rows = [_reading(row) for row in asked.itertuples(index=False)]
-        book = book_of((_key(one), is_taken_back(one.note)) for one in rows)
-        stands = asked.index[list(book.stands)]
-        kept = noted.drop(index=asked.index.difference(stands))
-    return kept.sort_values("time", kind="stable", ignore_index=True)
+    return _kept(noted).sort_values("time", kind="stable", ignore_index=True)
 
 
 def last_reading(noted: DataFrame, space: str = "") -> Reading | None:
     """Return what was noted last and stands, of all readings or of one space."""
-    mine = noted[noted["space"] == space] if space else noted
-    rows = [_reading(row) for row in mine.itertuples(index=False)]
+    stands = _kept(noted[noted["space"] == space] if space else noted)
+    last = [_reading(row) for row in stands.tail(1).itertuples(index=False)]
+    return last[0] if last else None
+
+
+def _kept(noted: DataFrame) -> DataFrame:
+    """Return what was not taken back, in the order of the file."""
+    marks = noted["note"].str.startswith("undone")
+    if not marks.any():
+        return noted
+    # only rows of the same minute can be meant
+    asked = noted[noted["time"].isin(noted["time"][marks])]
+    rows = [_reading(row) for row in asked.itertuples(index=False)]
     book = book_of((_key(one), is_taken_back(one.note)) for one in rows)
-    return rows[max(book.stands)] if book.stands else None
+    return noted.drop(index=asked.index.difference(asked.index[list(book.stands)]))
 
 
 def _reading(row: Any) -> Reading:

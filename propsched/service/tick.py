@@ -8,7 +8,7 @@ from propsched.advice.by_itself import ends_with
 from propsched.advice.job import DUTIES, Job, JobKind
 from propsched.domain.batch import Event, EventName
 from propsched.errors import PropschedError
-from propsched.service.note_event import files_of, store
+from propsched.service.note_event import store
 from propsched.service.noted import NoteAnswer, When, moment_of
 from propsched.service.opened import Opened, open_season
 
@@ -124,4 +124,4 @@ def tick(
     if lost and of_batch:
         gone = Event(time=when, batch=whom, event="lost", count=lost)
         rows = [done, gone] if job.kind in BEGINNINGS else [gone, done]
-    return store(files_of(folder), rows, exact=False)
+    return store(opened.files, rows, exact=False)

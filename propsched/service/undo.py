@@ -8,10 +8,10 @@ from zoneinfo import ZoneInfo
 
 from propsched.domain.batch import Event
 from propsched.domain.reading import Reading
+from propsched.domain.season import Season
 from propsched.domain.undone import taken_back, taking_back, without_undone
 from propsched.errors import PropschedError, UnknownNameError
 from propsched.files.batches import noted_events
-from propsched.files.read import read_season
 from propsched.files.series import last_reading
 from propsched.files.source import one_of
 from propsched.files.write import append_chosen_reading, append_events
@@ -22,6 +22,7 @@ from propsched.service.noted import (
     moment_of,
     named_space,
     only_season,
+    stored_readings,
     when_text,
 )
 
@@ -58,21 +59,19 @@ def undo(
         When there is nothing to take back.
     """
     season = only_season(folder)
-    now, zone = moment_of(season, NOW, today), ZoneInfo(season.site.timezone)
-    if _of_readings(what):
+    now = moment_of(season, NOW, today)
+    last = _last(folder, season, what)  # before anything is locked
+    if isinstance(last, Reading):
 
         def repeated() -> Reading:
-            last = last_noted(folder, what)
-            if last is None or not isinstance(last.row, Reading):
-                raise PropschedError(f"nothing to take back: no {what} stands")
-            return taken_back(last.row, now, note)
+            return taken_back(_last_reading(folder, season, what), now, note)
 
         words = reading_text(append_chosen_reading(folder, repeated))
     else:
-        found: list[Event] = []
+        found = [last]
 
         def chosen() -> Sequence[Event]:
-            found[:] = [_last_event(noted_events(folder, zone), what)]
+            found[:] = [_last_event(folder, season, what)]
             return [taking_back(found[0], now, note)]
 
         append_events(folder, chosen)
@@ -94,34 +93,36 @@ def last_noted(folder: Path, what: str = "") -> LastNoted | None:
     UnknownNameError
         When nothing is called ``what``.
     """
-    season = only_season(folder)
-    if _of_readings(what):
-        name = what.removeprefix(READING).strip()
-        space = named_space(season, name).id if name else ""
-        only = frozenset({"readings"})
-        noted = read_season(folder, need=frozenset(), only=only).noted_readings
-        reading = last_reading(noted, space)
-        if reading is None:
-            return None
-        return LastNoted(row=reading, words=reading_text(reading))
-    rows = noted_events(folder, ZoneInfo(season.site.timezone))
     try:
-        event = _last_event(rows, what)
+        row = _last(folder, only_season(folder), what)
     except NothingNotedError:
         return None
-    return LastNoted(row=event, words=event_text(event))
+    words = event_text(row) if isinstance(row, Event) else reading_text(row)
+    return LastNoted(row=row, words=words)
 
 
 class NothingNotedError(PropschedError):
     """There is no row to take back."""
 
 
-def _of_readings(what: str) -> bool:
-    return what.split()[:1] == [READING]
+def _last(folder: Path, season: Season, what: str) -> Event | Reading:
+    if what.split()[:1] == [READING]:
+        return _last_reading(folder, season, what)
+    return _last_event(folder, season, what)
 
 
-def _last_event(rows: Sequence[Event], what: str) -> Event:
+def _last_reading(folder: Path, season: Season, what: str) -> Reading:
+    name = what.removeprefix(READING).strip()
+    space = named_space(season, name).id if name else ""
+    last = last_reading(stored_readings(folder, with_undone=True), space)
+    if last is None:
+        raise NothingNotedError(f"nothing to take back: no {what} stands")
+    return last
+
+
+def _last_event(folder: Path, season: Season, what: str) -> Event:
     """The last row in the file that stands; of a batch or space, that names it."""
+    rows = noted_events(folder, ZoneInfo(season.site.timezone))
     stands = [rows[i] for i in sorted(without_undone(rows).stands)]
     if not what:
         if not stands:

@@ -66,6 +66,22 @@ def test_an_event(folder: Path) -> None:
     assert last(folder, "daybook.csv") == "2027-02-12 00:00,leeks,sown,house,120,"
 
 
+def test_several_events_and_what_is_taken_back(folder: Path) -> None:
+    before = len((folder / "daybook.csv").read_text().splitlines())
+    run = note(folder, "sown", "leeks", "120", "salad-1", "20", "house")
+    assert run.exit_code == 0, run.output
+    assert run.stdout.count("Noted: ") == 2
+    run = note(folder, "undo", "leeks", "--note", "not yet")
+    assert run.exit_code == 0, run.output
+    assert run.stdout.startswith("Taken back: leeks sown 120 in house")
+    assert ",leeks,undone,house,120,sown of " in last(folder, "daybook.csv")
+    assert last(folder, "daybook.csv").endswith("; not yet")
+    assert len((folder / "daybook.csv").read_text().splitlines()) == before + 3
+    run = note(folder, "undo", "reading", "--space", "border")
+    assert run.exit_code == 0, run.output
+    assert ",border,8,7.5,kitchen,undone " in last(folder)
+
+
 def test_a_warning_goes_to_stderr(folder: Path) -> None:
     run = note(folder, "pricked_out", "leeks")
     assert run.exit_code == 0
@@ -117,6 +133,9 @@ def test_an_unlikely_offset_is_told(folder: Path) -> None:
     [
         ([], "--help"),
         (["sowwn", "leeks"], "did you mean sown"),
+        (["undone", "leeks"], "did you mean undo"),
+        (["undo", "leaks"], "daybook has nothing of"),
+        (["undo", "--date", "2027-02-05"], "--date"),
         (["reading"], "SPACE is missing"),
         (["reading", "border", "warm"], "no number"),
         (["reading", "border", "9.7", "--dpeth", "8"], "No such option"),
