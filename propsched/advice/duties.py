@@ -36,7 +36,6 @@ def duties(
         if stand:
             found += _look(space, stand, crops, states, first, end)
             found += _air(space, stand, first, end)
-    found += _not_noted(plan, crops, states, first)
     found += _readings(season, set(here), first, end)
     return tuple(found)
 
@@ -88,8 +87,8 @@ def _past_start(p: Placement, states: Mapping[str, BatchState]) -> bool:
     return state is not None and state.stage not in UNSTARTED
 
 
-def _not_noted(
-    plan: Plan, crops: Mapping[str, Crop], states: Mapping[str, BatchState], first: date
+def not_noted(
+    plan: Plan, crops: Mapping[str, Crop], states: Mapping[str, BatchState], today: date
 ) -> Iterator[Job]:
     """What should have come up, rooted or taken where it stands, and is not noted."""
     for batch, (way, *_) in ways(plan.placements).items():
@@ -97,11 +96,11 @@ def _not_noted(
         if state is None or crop is None:
             continue
         due = in_place(crop, state, way)
-        if due is None or due.start >= first:
+        if due is None or due.start >= today:
             continue
         event = ends_with(crop)
         yield Job(
-            date=first,
+            date=today,
             kind="note",
             batch=batch,
             crop=due.crop,

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from itertools import pairwise
 
 from propsched.advice.basis import Basis
-from propsched.advice.duties import duties
+from propsched.advice.duties import duties, not_noted
 from propsched.advice.effort import leave_minutes, start_minutes
 from propsched.advice.job import Job, JobKind, containers_text
 from propsched.advice.parts import told_apart
@@ -125,6 +125,8 @@ def jobs_between(
         ground, [way for name, way in ways.items() if name not in missing]
     )
     found += duties(standing, season, crops, ground.states, first, ground.end)
+    if ground.looks_back:
+        found += not_noted(standing, crops, ground.states, first)
     return tuple(sorted((whole(ground, job) for job in found), key=in_order))
 
 

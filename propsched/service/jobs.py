@@ -7,7 +7,6 @@ from pathlib import Path
 from propsched.advice.cautions import cautions_of_jobs
 from propsched.advice.day_work import day_work
 from propsched.advice.jobs import Job, jobs_between
-from propsched.errors import PropschedError
 from propsched.service.answers import JobsAnswer
 from propsched.service.opened import open_season
 
@@ -33,14 +32,10 @@ def jobs(
     Raises
     ------
     PropschedError
-        If the season has not been planned yet.
+        If the season has not been planned yet, or plan.json is of another one.
     """
     opened = open_season(folder, today=today)
-    plan, season, crops = opened.plan, opened.season, opened.crops
-    if plan is None:
-        raise PropschedError(
-            f"{folder}: no plan yet – make one with: propsched plan {folder}"
-        )
+    plan, season, crops = opened.in_force(), opened.season, opened.crops
     files = opened.files
     batches = tuple(one.batch for one in opened.whole)
     begins = opened.today if first is None else first
@@ -62,6 +57,8 @@ def jobs(
     if by_space:
         rows = _by_space(rows, [space.id for space in season.spaces])
     notes = list(files.notes)
+    if opened.outside:
+        notes.append(opened.outside)
     if not files.daybook and any(p.start < opened.today for p in plan.placements):
         notes.append(
             "nothing is noted in daybook.csv: what was due before today counts as done"
@@ -71,7 +68,7 @@ def jobs(
     if opened.changed:
         notes.append(
             f"{', '.join(opened.changed)} changed since the plan of {plan.today} "
-            "was made: plan again"
+            "was made: propsched replan plans again, near it"
         )
     return JobsAnswer(
         today=opened.today,

@@ -27,6 +27,8 @@ class Loaded:
     today: date
     cold: "tuple[Spell, ...]" = ()
     """Cold that is supposed, on days to come."""
+    clock: date | None = None
+    """Day by the clock, where that lies outside the season and ``today`` inside."""
 
     @property
     def season(self) -> Season:
@@ -43,11 +45,13 @@ def load(folder: Path, today: date | None, need: frozenset[str] = PLANNING) -> L
         None takes the clock at the site, held inside the season.
     """
     files = read_season(folder, need=need)
+    clock = None
     if today is None:
         now = datetime.now(UTC).astimezone(ZoneInfo(files.season.site.timezone)).date()
         today = min(max(now, files.season.start), files.season.end)
+        clock = None if now == today else now
     season = as_made_up(files.season, beds_made_up(files.daybook, today=today))
-    return Loaded(replace(files, season=season), today)
+    return Loaded(replace(files, season=season), today, clock=clock)
 
 
 def as_made_up(season: Season, beds: Mapping[str, date]) -> Season:

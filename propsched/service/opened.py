@@ -1,7 +1,7 @@
 """A season as it lies before its grower: files, plan in force, where all stands."""
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 
 from propsched.advice.state import (
@@ -16,6 +16,7 @@ from propsched.domain.plan import Plan
 from propsched.domain.repeats import expand
 from propsched.domain.season import Season
 from propsched.domain.space import Space
+from propsched.errors import PropschedError
 from propsched.files.contents import SeasonFiles
 from propsched.files.write import read_plan
 from propsched.service.loaded import PLANNING, Loaded, load
@@ -28,7 +29,7 @@ class Opened:
 
     loaded: Loaded
     plan: Plan | None
-    """The plan in force; None: none yet."""
+    """The plan in force; None: none yet, or plan.json is of another season."""
     whole: tuple[Raised, ...]
     """Every batch with its crop row, repeats written out."""
     states: dict[str, BatchState]
@@ -37,6 +38,8 @@ class Opened:
     """Day each hotbed or heap was last made up, by the daybook."""
     heated: dict[str, bool]
     """Whether heat is on, of spaces of which the daybook tells."""
+    stray: str = ""
+    """A sentence if plan.json is of another season."""
 
     @property
     def folder(self) -> Path:
@@ -70,6 +73,37 @@ class Opened:
         return covers_noted(self.files.daybook, today=self.today)
 
     @property
+    def outside(self) -> str:
+        """A sentence if the day looked at, or the clock, lies outside the season."""
+        season, day = self.season, self.loaded.clock or self.today
+        shown = "" if self.loaded.clock is None else f"; shown is {self.today}"
+        if day < season.start:
+            return f"the season begins on {season.start}{shown}"
+        if day > season.end:
+            return (
+                f"the season ended on {season.end}{shown} – begin the next one with "
+                "propsched new"
+            )
+        return ""
+
+    def in_force(self) -> Plan:
+        """
+        The plan in force.
+
+        Raises
+        ------
+        PropschedError
+            If there is none, or plan.json is of another season.
+        """
+        if self.plan is None:
+            raise PropschedError(
+                self.stray
+                or f"{self.folder}: no plan yet – make one with: propsched plan "
+                f"{self.folder}"
+            )
+        return self.plan
+
+    @property
     def changed(self) -> tuple[str, ...]:
         """Files that changed since the plan in force was made; readings aside."""
         if self.plan is None:
@@ -96,9 +130,11 @@ def open_season(
         for batch in expand(loaded.files.batches)
     )
     book = loaded.files.daybook
+    plan, stray = plan_of(loaded.files)
     return Opened(
         loaded=loaded,
-        plan=read_plan(folder),
+        plan=plan,
+        stray=stray,
         whole=whole,
         states=standing(
             book,
@@ -110,6 +146,42 @@ def open_season(
         ),
         beds=beds_made_up(book, today=loaded.today),
         heated=heat_noted(book, today=loaded.today),
+    )
+
+
+def plan_of(files: SeasonFiles) -> tuple[Plan | None, str]:
+    """
+    The plan in force of a season as read.
+
+    A folder copied from another season brings its plan.json along.  It is taken for
+    one of another season if none of its days lies in this one, or if it has another
+    name and most of its batches are not in the list.
+
+    Returns
+    -------
+    plan, and a sentence; the plan is None where there is none, or where it is of
+    another season, of which the sentence tells.
+
+    Raises
+    ------
+    InvalidInputError
+        When ``plan.json`` cannot be read.
+    """
+    plan, season = read_plan(files.folder), files.season
+    if plan is None:
+        return None, ""
+    first = min([plan.today, *(p.start for p in plan.placements)])
+    day = timedelta(days=1)
+    last = max([plan.today, *(p.end - day for p in plan.placements)])
+    batches = {p.batch for p in plan.placements}
+    known = batches & {batch.id for batch in expand(files.batches)}
+    other = plan.season != season.name and 2 * len(known) < len(batches)
+    if not other and first <= season.end and last >= season.start:
+        return plan, ""
+    return None, (
+        f"{files.folder / 'plan.json'}: is of another season ({plan.season}, {first} "
+        f"to {last}) and counts for nothing – plan this one with: propsched plan "
+        f"{files.folder}"
     )
 
 

@@ -26,6 +26,7 @@ from propsched.service.linked import begun_on, with_halves
 from propsched.service.loaded import Loaded, load
 from propsched.service.near import keep_to
 from propsched.service.onward import closed_days, moving_on
+from propsched.service.opened import plan_of
 from propsched.service.raised import Raised, raised
 from propsched.service.request import Request
 from propsched.service.stands import keep_room, make_room
@@ -50,6 +51,10 @@ class Prepared:
     """Where all stands as the daybook alone has it."""
     counted: tuple[Counted, ...]
     """Starts that count as over without being noted."""
+    force: Plan | None
+    """The plan in force, if it is to be kept near and there is one."""
+    stray: str
+    """A sentence if plan.json is of another season."""
     gates: Mapping[str, int]
     """First day of the season a batch may stand out at night."""
     overfull: tuple[str, ...]
@@ -66,14 +71,14 @@ def prepare(
     *,
     change: Change = NOTHING,
     staying: frozenset[str] = frozenset(),
-    force: Plan | None = None,
+    near_force: bool = False,
 ) -> Prepared:
     """
     Read, simulate and grow a season, as it would be if a change came about.
 
-    Batches that are ``staying`` may stand on in a space that is out of use.  The plan
-    in force says what goes on by itself where it stands, see ``come_through``; to
-    keep near it is another step, ``near``.
+    Batches that are ``staying`` may stand on in a space that is out of use.  With
+    ``near_force`` the plan in force is read too: it says what goes on by itself where
+    it stands, see ``come_through``, and what is to be kept.
 
     Raises
     ------
@@ -132,6 +137,7 @@ def prepare(
             )
     gates = {one.batch.id: _gate(one.crop, climate, season) for one in batches}
     noted = states
+    force, stray = plan_of(loaded.files) if near_force else (None, "")
     states, counted = come_through(batches, noted, growths, ground, force)
     batches, own = moving_on(
         batches,
@@ -170,6 +176,8 @@ def prepare(
         states=states,
         noted=noted,
         counted=counted,
+        force=force,
+        stray=stray,
         gates=gates,
         overfull=(*overfull, *nowhere),
         change=change,
@@ -200,16 +208,13 @@ def _gate(crop: Crop, climate: Climate, season: Season) -> int:
     return max(0, gate - climate.zone.horizon.day(season.start))
 
 
-def near(ready: Prepared, force: Plan | None) -> Prepared:
-    """The same, to be planned near the plan in force; None: there is none, or afresh.
-
-    See ``near.keep_to``.
-    """
-    if force is None:
+def near(ready: Prepared) -> Prepared:
+    """The same, to be planned near the plan in force if there is one, ``keep_to``."""
+    if ready.force is None:
         return ready
     loaded = ready.loaded
     problem = keep_to(
-        ready.problem, force, ready.raised, loaded.season, today=loaded.today
+        ready.problem, ready.force, ready.raised, loaded.season, today=loaded.today
     )
     return replace(ready, problem=problem)
 

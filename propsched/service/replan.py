@@ -7,7 +7,7 @@ from datetime import date, timedelta
 
 from propsched.domain.plan import Plan
 from propsched.errors import NothingFoundError, PinsImpossibleError
-from propsched.files.write import read_plan, write_plan
+from propsched.files.write import write_plan
 from propsched.optimise.solution import Solution
 from propsched.service import written
 from propsched.service.at_risk import (
@@ -96,9 +96,8 @@ def replan(
     NothingFoundError
         If it is stopped before the first plan.
     """
-    before = read_plan(request.folder)
     try:
-        return _replan(request, before, emit, cancel, change, afresh=afresh)
+        return _replan(request, emit, cancel, change, afresh=afresh)
     except PinsImpossibleError as error:
         if not change:
             raise
@@ -109,22 +108,21 @@ def replan(
 
 def _replan(
     request: Request,
-    before: Plan | None,
     emit: Emit,
     cancel: threading.Event,
     change: Change,
     *,
     afresh: bool,
 ) -> Replanned:
-    plain = prepare(request, emit, cancel, change=change, force=before)
-    ready = near(plain, before)
+    plain = prepare(request, emit, cancel, change=change, near_force=True)
+    ready, before = near(plain), plain.force
     solution, found = solved(request, ready, emit, cancel, least_limit_s=LIMIT_S)
     staying = _nowhere_to_go(ready, found)
     if staying and not cancel.is_set():
         plain = prepare(
-            request, emit, cancel, change=change, staying=staying, force=before
+            request, emit, cancel, change=change, staying=staying, near_force=True
         )
-        ready = near(plain, before)
+        ready = near(plain)
         solution, found = solved(request, ready, emit, cancel, least_limit_s=LIMIT_S)
     ready = found
     outcome = write_out(request, ready, solution)
@@ -143,7 +141,7 @@ def _replan(
         afresh=beside,
         to_note=to_note(change, ready.states, str(request.folder)),
         saved=request.save,
-        notes=(*outcome.notes, *_unnoted(before, plain)),
+        notes=(*outcome.notes, *filter(None, [plain.stray]), *_unnoted(before, plain)),
     )
 
 

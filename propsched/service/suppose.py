@@ -10,7 +10,6 @@ import numpy as np
 from propsched.domain.container import TRAY_M2
 from propsched.domain.plan import Plan
 from propsched.errors import NothingFoundError
-from propsched.files.write import read_plan
 from propsched.optimise.explain import area_worth
 from propsched.optimise.problem import AREA_SCALE, WORTH_SCALE, Problem
 from propsched.optimise.solution import Solution
@@ -101,19 +100,10 @@ def suppose(
     NothingFoundError
         If it is stopped before both are planned.
     """
-    force = None if afresh else read_plan(request.folder)
     # what is supposed first: its faults are told before anything is planned
-    new = near(
-        prepare(
-            request,
-            emit,
-            cancel,
-            change=Change(garden=tuple(garden)),
-            force=force,
-        ),
-        force,
-    )
-    old = near(prepare(request, emit, cancel, force=force), force)
+    change = Change(garden=tuple(garden))
+    new = near(prepare(request, emit, cancel, change=change, near_force=not afresh))
+    old = near(prepare(request, emit, cancel, near_force=not afresh))
     was, old = solved(request, old, emit, cancel)
     if cancel.is_set():
         raise NothingFoundError("stopped before there was anything to compare")
@@ -136,8 +126,8 @@ def suppose(
         rows=effects(
             before.plan, after.plan, by_batch(old, was), by_batch(new, now), today
         ),
-        near=force is not None,
-        notes=after.notes,
+        near=old.force is not None,
+        notes=(*after.notes, *filter(None, [old.stray])),
     )
 
 
@@ -145,8 +135,7 @@ def tray_places(
     request: Request, emit: Emit, cancel: threading.Event, *, afresh: bool = False
 ) -> TrayPlaces:
     """What one more standard tray is worth in each space; errors as ``suppose``."""
-    force = None if afresh else read_plan(request.folder)
-    ready = near(prepare(request, emit, cancel, force=force), force)
+    ready = near(prepare(request, emit, cancel, near_force=not afresh))
     solution, ready = solved(request, ready, emit, cancel)
     outcome = write_out(request, ready, solution)
     season, today = ready.loaded.season, ready.ground.today_day
@@ -167,8 +156,8 @@ def tray_places(
         rows=tuple(sorted(rows, key=lambda row: -row.worth)),
         plan=outcome.plan,
         currency=season.heat.currency,
-        near=force is not None,
-        notes=outcome.notes,
+        near=ready.force is not None,
+        notes=(*outcome.notes, *filter(None, [ready.stray])),
     )
 
 

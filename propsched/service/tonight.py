@@ -8,7 +8,6 @@ from pathlib import Path
 from propsched.domain.repeats import expand
 from propsched.domain.season import Season
 from propsched.errors import PropschedError
-from propsched.files.write import read_plan
 from propsched.service.at_risk import (
     Nights,
     Risk,
@@ -20,6 +19,7 @@ from propsched.service.at_risk import (
 from propsched.service.check import forecast_notes
 from propsched.service.climate import warmth
 from propsched.service.loaded import PLANNING, load
+from propsched.service.opened import plan_of
 from propsched.service.prepare import states_of
 from propsched.service.raised import raised
 from propsched.service.remedies import FLEECE, HEAT, MAT
@@ -68,7 +68,7 @@ def tonight(
     season, first = loaded.season, loaded.today
     if first > season.end:
         raise PropschedError(f"the season ended on {season.end}")
-    plan = read_plan(folder)
+    plan, stray = plan_of(loaded.files)
     whole = tuple(
         raised(batch, loaded.files.crops.get(batch.crop, batch.method))
         for batch in expand(loaded.files.batches)
@@ -101,7 +101,8 @@ def tonight(
     kinds = {warm.outlook.kind[warm.horizon.day(e) + 1] for e in evenings}
     notes = [*loaded.files.notes, *forecast_notes(loaded.files.weather, first)]
     if plan is None:
-        notes.append("no plan yet: only what daybook.csv has standing is looked at")
+        only = "only what daybook.csv has standing is looked at"
+        notes.append(f"{stray}; {only}" if stray else f"no plan yet: {only}")
     if "outlook" in kinds:
         notes.append(
             "weather.csv has no forecast for some of these nights: past winters stand "

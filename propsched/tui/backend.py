@@ -133,15 +133,15 @@ class Backend:
         PropschedError
             If the files or the plan in force are no longer those it was tried with.
         """
-        from propsched.files.write import read_plan
         from propsched.service.opened import open_season
 
         plan = answer.outcome.plan
-        opened = replace(open_season(self.folder, today=self.today), plan=plan)
+        now = open_season(self.folder, today=self.today)
+        opened = replace(now, plan=plan)
         if opened.changed:
             names = ", ".join(opened.changed)
             raise PropschedError(f"{names} changed since it was tried – try it again")
-        if read_plan(self.folder) != answer.before:
+        if now.plan != answer.before:
             raise PropschedError(
                 "there is another plan in force since it was tried – try it again"
             )
