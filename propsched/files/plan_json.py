@@ -2,6 +2,7 @@
 
 import json
 import math
+import re
 from dataclasses import asdict
 from datetime import date
 from functools import cache
@@ -15,8 +16,6 @@ from propsched.errors import InputProblem, InvalidInputError
 from propsched.files.migrate import FORMAT, PLAN_STEPS, FormatError, carried
 from propsched.files.source import Faults, read_source
 from propsched.files.words import say
-
-_REMEDY = "run `propsched plan` again, or take plan.previous.json"
 
 
 def plan_as_json(plan: Plan) -> str:
@@ -34,7 +33,18 @@ def plan_as_json(plan: Plan) -> str:
     for name in ("terms", "versions", "inputs"):
         document[name] = dict(sorted(document[name].items()))
     text = json.dumps(document, indent=1, ensure_ascii=False, allow_nan=False)
-    return text + "\n"
+    return inert_json(text) + "\n"
+
+
+_OBEYED = re.compile(
+    "[\x7f-\x9f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069\ud800-\udfff]"
+)
+"""What a terminal may obey, of what JSON does not demand to be escaped."""
+
+
+def inert_json(text: str) -> str:
+    """Return a JSON text that says the same and that no terminal obeys."""
+    return _OBEYED.sub(lambda found: f"\\u{ord(found[0]):04x}", text)
 
 
 def plan_from_json(text: str, path: str) -> Plan:
@@ -50,9 +60,8 @@ def plan_from_json(text: str, path: str) -> Plan:
         document = json.loads(text)
     except (json.JSONDecodeError, RecursionError) as error:
         line = error.lineno if isinstance(error, json.JSONDecodeError) else 1
-        reason = error.msg if isinstance(error, json.JSONDecodeError) else "too deep"
-        problem = InputProblem(path, line, f"is no valid JSON: {reason}", _REMEDY)
-        raise InvalidInputError([problem]) from None
+        what = "is no valid JSON from here on: cut short, or changed by hand"
+        raise InvalidInputError([_broken(path, line, what)]) from None
     if isinstance(document, dict):
         try:
             # the first plans did not name their format
@@ -67,14 +76,25 @@ def plan_from_json(text: str, path: str) -> Plan:
     try:
         return _adapter().validate_json(json.dumps(document), strict=True)
     except ValidationError as invalid:
-        problems = []
-        for fault in invalid.errors(include_url=False):
-            what, right = say(dict(fault))
-            where = ".".join(map(str, fault["loc"])) or "the whole"
-            problems.append(
-                InputProblem(path, 0, f"{where} {what}", f"{right}; {_REMEDY}")
-            )
-        raise InvalidInputError(problems) from None
+        # what is there and wrong tells more than what is missing
+        fault, *more = sorted(
+            invalid.errors(include_url=False),
+            key=lambda error: str(error["type"]).startswith("missing"),
+        )
+        what, _ = say(dict(fault))
+        where = ".".join(map(str, fault["loc"])) or "the whole"
+        also = f", and {len(more)} more such faults" if more else ""
+        what = f"is no plan as propsched writes it: {where} {what}{also}"
+        raise InvalidInputError([_broken(path, 0, what)]) from None
+
+
+def _broken(path: str, line: int, what: str) -> InputProblem:
+    """Nobody mends such a file by hand: what to do instead."""
+    folder = Path(path).parent
+    right = f"make a new one with: propsched plan {folder}"
+    if (folder / "plan.previous.json").exists():
+        right += f", or take the one before with: propsched check {folder} --repair"
+    return InputProblem(path, line, what, right)
 
 
 def read_plan(folder: Path) -> Plan | None:

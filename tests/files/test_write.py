@@ -152,8 +152,16 @@ def test_a_broken_plan_is_refused(
     (tmp_path / "plan.json").write_text(text, encoding="utf-8")
     with pytest.raises(InvalidInputError) as caught:
         read_plan(tmp_path)
-    assert fragment in str(caught.value)
-    assert caught.value.problems[0].line == line
+    (problem,) = caught.value.problems
+    assert fragment in problem.what
+    assert problem.line == line
+    assert "quotes" not in str(caught.value)
+    if "two versions" in fragment:
+        return
+    assert problem.right == f"make a new one with: propsched plan {tmp_path}"
+    (tmp_path / "plan.previous.json").write_text(text, encoding="utf-8")
+    with pytest.raises(InvalidInputError, match="take the one before with: propsched"):
+        read_plan(tmp_path)
 
 
 STRUCK = Event(
