@@ -73,7 +73,8 @@ class PropschedApp(App[None]):
     COMMANDS = {Finder}  # noqa: RUF012 - as Textual has it
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (NARROW, "-usual"), (WIDE, "-wide")]  # noqa: RUF012
 
-    desk: reactive[Desk] = reactive(Desk(folder=Path()), init=False)
+    # always: desks hold tables, which cannot be asked whether they are the same
+    desk: reactive[Desk] = reactive(Desk(folder=Path()), init=False, always_update=True)
     page: reactive[PageName] = reactive("season", init=False)
 
     @dataclass
@@ -302,7 +303,7 @@ class PropschedApp(App[None]):
         if self.desk.tried is not None:
             self._work.accept(self.desk.tried)
 
-    @on(asks.Leave)
+    @on(asks.Forget)
     def _forget(self) -> None:
         self.happen(Left())
 

@@ -137,7 +137,7 @@ class Accept(Ask):
 
 
 @dataclass
-class Leave(Ask):
+class Forget(Ask):
     """Forget what was tried."""
 
 

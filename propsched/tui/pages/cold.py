@@ -212,7 +212,7 @@ class ColdPage(Page, can_focus=True):
 
     def action_try(self) -> None:
         form = self._form
-        if form is None or form[0].refused:
+        if form is None or (form[0].refused and form[0].typed):
             return
         self.post_message(asks.TryOut(change_of(form[0]), said(form[0])))
 
@@ -222,12 +222,12 @@ class ColdPage(Page, can_focus=True):
 
     def action_leave(self) -> None:
         if self._shown is not None and self._shown.showing in ("tried", "accepted"):
-            self.post_message(asks.Leave())
+            self.post_message(asks.Forget())
 
     def action_escape(self) -> None:
         if self._shown is None or self._shown.showing not in ("tried", "accepted"):
             raise SkipAction
-        self.post_message(asks.Leave())
+        self.post_message(asks.Forget())
 
     @on(Button.Pressed)
     def _pressed(self, event: Button.Pressed) -> None:
