@@ -55,7 +55,9 @@ class ComparePage(Page, can_focus=True):
     ComparePage #answer { height: 1fr; padding: 0 1; background: $surface; }
     ComparePage #verdict { text-style: bold; color: $text-accent; }
     ComparePage #told { text-wrap: wrap; }
-    ComparePage #hint { color: $text-muted; height: 1; text-overflow: ellipsis; }
+    ComparePage #compare-hint {
+        color: $text-muted; height: 1; text-overflow: ellipsis;
+    }
     ComparePage Horizontal.buttons { height: 3; }
     ComparePage.-wide #two { layout: horizontal; }
     ComparePage.-wide #lists { width: 60; height: 100%; }
@@ -69,7 +71,7 @@ class ComparePage(Page, can_focus=True):
         self._opened: object = None
 
     def compose(self) -> ComposeResult:
-        yield Static("", id="empty", markup=False)
+        yield Static("", id="compare-empty", markup=False)
         with Vertical(id="two"):
             with Horizontal(id="lists"):
                 for side in ("first", "second"):
@@ -82,7 +84,7 @@ class ComparePage(Page, can_focus=True):
                     yield Button("Compare", id="compare-them")
                     yield Button("Read now", id="read-now")
                 yield Static("", id="told", markup=False)
-        yield Static("", id="hint", markup=False)
+        yield Static("", id="compare-hint", markup=False)
 
     def on_mount(self) -> None:
         for button in self.query(Button):
@@ -112,8 +114,8 @@ class ComparePage(Page, can_focus=True):
         room = self.size.width - (LISTS if wide else 0) - 4
         view = compare_view(self.desk, self._counts, self._choice, width=room)
         self.set_class(wide, "-wide")
-        self.query_one("#empty", Static).update(view.empty)
-        self.query_one("#empty").display = bool(view.empty)
+        self.query_one("#compare-empty", Static).update(view.empty)
+        self.query_one("#compare-empty").display = bool(view.empty)
         self.query_one("#two").display = not view.empty
         for at, side in enumerate(("first", "second")):
             self.query_one(f"#{side}-head", Static).update(view.heads[at])
@@ -124,7 +126,7 @@ class ComparePage(Page, can_focus=True):
         self.query_one("#compare-them").display = not asked and not view.to_reading
         self.query_one("#read-now").display = view.to_reading
         self.query_one(".buttons").display = view.to_reading or not asked
-        self.query_one("#hint", Static).update(view.hint)
+        self.query_one("#compare-hint", Static).update(view.hint)
 
     def on_resize(self, event: Resize) -> None:
         self._draw()
@@ -160,7 +162,10 @@ class ComparePage(Page, can_focus=True):
 
     def action_compare(self) -> None:
         one = self._choice
-        if one.first and one.second and one.first != one.second:
+        both_read = all(
+            self._counts.get(name, (0, ""))[0] for name in (one.first, one.second)
+        )
+        if both_read and one.first != one.second:
             self._choice = replace(one, asked=(one.first, one.second), failed="")
             self.post_message(asks.CompareSpaces(one.first, one.second))
         self._draw()

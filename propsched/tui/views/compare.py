@@ -135,11 +135,11 @@ def _head(choice: Choice, side: Side) -> str:
 
 
 def _row(name: str, number: int, last: str, *, width: int) -> str:
-    if not number:
-        return f"{clean(name):<13.13} never read"
-    times = "once" if number == 1 else f"{number} ×"
+    times = f"{number} ×" if number else "never"
     if width < NARROW - 4:
         return f"{clean(name):<13.13} {times}"
+    if not number:
+        return f"{clean(name):<13.13} never read"
     return f"{clean(name):<13.13} {times:>6}, {last}"
 
 

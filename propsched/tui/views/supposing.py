@@ -53,8 +53,8 @@ class Supposing:
     count: int | None = None
     """None: all."""
     space: str = ""
-    at: int = 0
-    """The field with the cursor."""
+    at: int = 1
+    """The field with the cursor; at first what is most often changed."""
     typed: str = ""
     refused: str = ""
 
