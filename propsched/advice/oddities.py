@@ -6,7 +6,7 @@ from datetime import date
 
 from propsched.advice.state import BEGINS, BatchState, standing
 from propsched.domain.batch import Event
-from propsched.domain.crop import Crop
+from propsched.domain.crop import DORMANT, Crop
 from propsched.domain.season import Season
 
 _ENDS = ("lost", "planted-out")
@@ -58,7 +58,7 @@ def _to_come(rows: Sequence[Event], today: date) -> Iterator[str]:
 def _odd(event: Event, state: BatchState, before: Sequence[Event]) -> Iterator[str]:
     said = f"daybook.csv: {event.batch} {event.event} on {event.time.date()}"
     if event.event in BEGINS:
-        if state.standing and state.stage != "chill":  # else brought out of the cold
+        if state.standing and state.stage not in DORMANT:  # else brought on
             yield f"{said}, but it stood already by then: it begins again"
         return
     if state.lost:

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 
+from propsched.advice.by_itself import ends_with
 from propsched.advice.state import BEGINS, STAGE_OF, THROUGH, BatchState
 from propsched.domain.batch import Event, EventName
 from propsched.domain.crop import DORMANT, UNSTARTED, Crop, Method
@@ -75,7 +76,9 @@ def _odd_start(
         yield f"{batch} is raised from {crop.method}: usual is {usual}"
     if not event.space:
         yield f"where {batch} stands is not said: add --space"
-    lies = [needs.stage for needs in crop.stages[:-1] if needs.stage in DORMANT]
+    lies: list[str] = [
+        needs.stage for needs in crop.stages[:-1] if needs.stage in DORMANT
+    ]
     brought_on = state is not None and state.stage in lies
     if state is not None:
         if state.done:
@@ -95,7 +98,8 @@ def _odd_start(
         for one in book
         if one.batch == batch and one.event in BEGINS and one.time > event.time
     ]
-    if len(later) > (len(lies) if state is None else 0):
+    left = lies[lies.index(state.stage) + 1 :] if state and brought_on else ()
+    if len(later) > len(lies if state is None else left):
         one = later[-1]
         day = when_day(one.time.date())
         yield f"{batch} is noted as {one.event} on {day} too, and begins again then"
@@ -130,16 +134,11 @@ def _odd_stage(event: Event, crop: Crop, state: BatchState) -> Iterator[str]:
             yield f"{crop.name} has no stage {stage} (its way is {way})"
         elif names.index(stage) < state.stage_index:
             yield f"{event.batch} was past that: it is in {state.stage}"
-        elif state.stage in UNSTARTED:
-            yield f"{event.batch} is not noted as {_through(crop)} yet"
+        elif state.stage in UNSTARTED and names[state.stage_index + 1] != stage:
+            # what is potted right after its start is seen to have rooted
+            yield f"{event.batch} is not noted as {ends_with(crop)} yet"
     elif event.event in THROUGH and state.stage not in UNSTARTED:
         yield f"{event.batch} was past that: it is in {state.stage}"
-
-
-def _through(crop: Crop) -> str:
-    if crop.method == "seed":
-        return "emerged"
-    return "established" if crop.method in ("division", "tuber") else "rooted"
 
 
 def _where(state: BatchState) -> str:

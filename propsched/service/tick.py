@@ -7,6 +7,7 @@ from pathlib import Path
 from propsched.advice.by_itself import ends_with
 from propsched.advice.job import DUTIES, Job, JobKind
 from propsched.domain.batch import Event, EventName
+from propsched.domain.crop import UNSTARTED
 from propsched.errors import PropschedError
 from propsched.service.note_event import store
 from propsched.service.noted import NoteAnswer, When, moment_of
@@ -61,16 +62,16 @@ def event_of(job: Job, opened: Opened) -> Told | None:
     count = job.count if job.kind in BEGINNINGS else None
     state = opened.states.get(job.batch)
     if state is not None and state.standing and job.kind in BEGINNINGS:
-        count = None  # brought out of the cold: nobody has counted
+        count = None  # out of the warmth or the cold: nobody has counted
     return name, job.batch, where, count
 
 
 def _comes_through(job: Job, opened: Opened) -> bool:
     """Whether it is moved because its start is over: seedlings show, cuttings root."""
     state = opened.states.get(job.batch)
-    if not job.stage or job.stage in ("chill", "start"):
+    if not job.stage or job.stage in UNSTARTED:
         return False
-    return state is None or state.stage in ("chill", "start")
+    return state is None or state.stage in UNSTARTED
 
 
 def tick(

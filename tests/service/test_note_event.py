@@ -208,3 +208,12 @@ def test_what_is_noted_late_comes_after_what_the_day_has(folder: Path) -> None:
     tomorrow = date(2027, 3, 21)
     note(folder, "moved", "leeks", "bench", at=When(day=DAY), today=tomorrow)
     assert last(folder).startswith("2027-03-20 00:00:01,leeks,moved,bench")
+
+
+def test_potted_right_after_its_start_it_has_rooted(folder: Path) -> None:
+    """Of leeks that grow on first it is told; holly's way is start, then a pot."""
+    rows = "holly,holly,,evergreen,20,24,,,,,,3,,,,,\n"
+    path = folder / "batches.csv"
+    path.write_text(path.read_text(encoding="utf-8") + rows, encoding="utf-8")
+    note(folder, "struck", "holly", "24", "bench", at=FEB)
+    assert note(folder, "potted-up", "holly", "20", "house") == ()
