@@ -126,10 +126,6 @@ class Climate:
         return _min(self.zone.air_c)
 
     @cached_property
-    def air_max_c(self) -> Days:
-        return _max(self.zone.air_c)
-
-    @cached_property
     def outdoor_min_c(self) -> NDArray[np.float32]:
         """Outdoor air. [°C] Shape (K, N)."""
         return _min(self.zone.outdoor_c)

@@ -20,14 +20,19 @@ Floats = NDArray[np.floating]
 Say = Callable[[int], str]
 
 _WORTH_SAYING = 0.85
-"""A factor below it is worth a word; so is the worst one where the rest is below."""
+"""A factor below it is worth a word; so is the worst one where the rest is below.
+Judgement."""
 _LITTLE_LOSS = 0.93
-"""Share that lives although buds move first, and hardly fewer for it."""
+"""Share that lives although buds move first, and hardly fewer for it; judgement."""
 _WEEK_D = 7
 _IN_LIGHT = {"seed": "seedlings", "tuber": "shoots", "division": "shoots"}
 """What of it the light is for, by method."""
 _WORTH_TRYING = 0.15
-"""Seed short of its weeks of which at least that share comes is worth a word."""
+"""Seed short of its weeks of which at least that share comes is worth a word;
+judgement."""
+_NUMBERS = (
+    "none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine",
+)  # fmt: skip
 _BUDS_FIRST = "buds move before the roots"
 
 
@@ -128,7 +133,7 @@ def _losses(
             here(survival.rot(climate, crop, needs, stays)),
             floor,
             always=True,
-            plain="some of it rots, so long it lies cold",
+            plain="lies cold so long that some of it rots",
         ),
         _Loss(frost, _frost(frost)),
         _Loss(
@@ -184,7 +189,7 @@ def _in_ten(share: float) -> str:
     tenths = max(round(10 * share), 1)
     if tenths == 10:
         return "nearly all"
-    return "about half" if tenths == 5 else f"about {tenths} in ten"
+    return "about half" if tenths == 5 else f"about {_NUMBERS[tenths]} in ten"
 
 
 def _weeks(needs: Needs, reached: Floats, had: Floats) -> Say:

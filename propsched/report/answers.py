@@ -19,6 +19,7 @@ from propsched.service.answers import (
     WhereRow,
 )
 
+FLOOR = "Sowing floor: in a colder root zone seed rots where it should wait for warmth."
 DAILY_UP_TO = 21
 """Longest span shown day by day; longer ones are shown by weeks."""
 
@@ -103,6 +104,8 @@ def where_report(answer: WhereAnswer, *, explain: bool) -> Group:
         parts.append(_places(answer))
         if any(row.limits for row in answer.rows):
             parts += [heading("What stands against it or slows it"), _limits(answer)]
+            if any("sowing floor" in limit for r in answer.rows for limit in r.limits):
+                parts.append(Text(FLOOR))
     if explain:
         for line in answer.explanation:
             parts += [Text(""), Text(clean(line))]

@@ -19,6 +19,7 @@ EFFECT_KEYS = tuple(f.name for f in fields(Effect))
 PLACE_KEYS = ("space", "worth", "heat")
 LEAST = 0.005
 """A worth below this is shown as none."""
+ROOMY = "Nothing anywhere: no space is short of room."
 UNIT = "1 is all plants of a priority-1 batch, ready on time."
 
 
@@ -113,9 +114,11 @@ def places_report(answer: TrayPlaces) -> Group:
         heat = money(row.heat, answer.currency) if row.heat else ""
         add(table, row.space, worth, heat, _runs(row))
     near = " Kept near the plan in force (--afresh forgets it)." if answer.near else ""
+    head = Text("What one more standard tray would be worth from here on", style="bold")
+    roomy = all(row.worth < LEAST for row in answer.rows)
     return Group(
-        Text("What one more standard tray would be worth from here on", style="bold"),
-        table,
+        head,
+        Text(ROOMY) if roomy else table,
         Text(
             f"{UNIT} A first estimate, by the prices of a plan with "
             f"{_plan(answer.plan)}; --more SPACE=1tray plans it.{near}"

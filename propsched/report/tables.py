@@ -18,8 +18,6 @@ SCARCEST = 5
 """Scarce weeks shown; the rest is in the JSON."""
 LEAST_SHOWN = 0.01
 """Less is not worth a row."""
-ENOUGH = 0.9
-"""Share of the plants wanted from which their number is shown alone."""
 
 
 def headline(plan: Plan, currency: str) -> str:
@@ -156,10 +154,9 @@ def _routes_text(own: Sequence[Sequence[Placement]]) -> str:
 
 
 def _plants(one: BatchPlan) -> str:
-    """``25 of 40`` where clearly fewer are expected than wanted, else ``38``."""
-    if one.plants_expected < ENOUGH * one.wanted:
-        return f"{one.plants_expected:.0f} of {one.wanted}"
-    return f"{one.plants_expected:.0f}"
+    """``25 of 40``: expected, and wanted where the plan tells it."""
+    expected = f"{one.plants_expected:.0f}"
+    return f"{expected} of {one.wanted}" if one.wanted else expected
 
 
 def _reasons(plan: Plan) -> Iterator[RenderableType]:

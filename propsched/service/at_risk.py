@@ -18,13 +18,16 @@ from propsched.service.stands_on import OnNight
 from propsched.thermal.lowest import Lowest, lowest_air, lowest_root
 
 POT_DAYS = 3
-"""After so many days a pot has forgotten how warm it was."""
+"""After so many days a pot has forgotten how warm it was (derived: the heart of the
+widest is 3 hours behind the air, ``pots.delay_h``)."""
 LIKELY: Mapping[Harm, float] = {"frost": 0.05, "roots": 0.05, "chill": 0.5}
 """From these probabilities on it is told; judgement."""
 FRIDGE_C = 5.0
-"""A store colder than this is a refrigerator, and the last place to bring plants."""
+"""A store colder than this is a refrigerator, and the last place to bring plants
+(common practice: one is kept at 2 to 5 °C, a frost-free shed above)."""
 SAFE = 0.05
-"""Where the risk is below, something may be brought in to."""
+"""Where the risk is below, something may be brought in to; judgement, as for
+``LIKELY``: there no frost would be told."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

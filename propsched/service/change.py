@@ -166,7 +166,10 @@ def _losses(lost: Iterable[Lost], today: date) -> Iterable[Event]:
 
 
 def changed_batches(
-    batches: Iterable[Raised], change: Change, states: Mapping[str, BatchState]
+    batches: Iterable[Raised],
+    change: Change,
+    states: Mapping[str, BatchState],
+    today: date,
 ) -> tuple[Raised, ...]:
     """
     The batches with what is supposed of those that have not begun.
@@ -174,14 +177,15 @@ def changed_batches(
     Raises
     ------
     PropschedError
-        If what stands already is said to come later, or more is lost than there is.
+        If what stands already, or is there by then, is said to come later, or more is
+        lost than there is.
     """
     found = []
     lost = {one.batch: one for one in change.lost}
     late = {one.batch: one for one in change.late}
     for one in batches:
         name, state = one.batch.id, states.get(one.batch.id)
-        changed = _later(one, late[name], state) if name in late else one
+        changed = _later(one, late[name], state, today) if name in late else one
         if name in lost and state is None:
             count = lost[name].count
             if count is not None and count > one.sown:
@@ -195,12 +199,21 @@ def changed_batches(
     return tuple(found)
 
 
-def _later(one: Raised, late: Late, state: BatchState | None) -> Raised:
+def _later(one: Raised, late: Late, state: BatchState | None, today: date) -> Raised:
     if state is not None:
         raise PropschedError(
             f"{one.batch.id} was begun by {spoken(state.since)}: its material is there"
         )
     batch = one.batch
+    if batch.available_from is not None and late.first <= batch.available_from:
+        raise PropschedError(
+            f"{batch.id} is to be had from {spoken(batch.available_from)} as it is: "
+            "late is a day after that"
+        )
+    if late.first <= today:
+        raise PropschedError(
+            f"{batch.id} on {spoken(late.first)}: late is a day after today, {today}"
+        )
     ends = batch.available_to
     if ends is not None and ends < late.first:  # it keeps as long as it would have
         ends = late.first + (ends - (batch.available_from or ends))

@@ -108,7 +108,7 @@ def prepare(
     states = states_of(loaded, batches)
     if change:
         loaded = supposed(loaded, change, states)
-        batches = changed_batches(batches, change, states)
+        batches = changed_batches(batches, change, states, loaded.today)
         season, states = loaded.season, states_of(loaded, batches)
     clock.lap("read")
     step("Simulating")

@@ -164,10 +164,13 @@ def _idle_heat(
         idle[:today] = False
         spent = float(cost[s][idle].sum())
         if spent >= SMALL_COST and space.area_m2 > 0:
-            found.append(
+            told = (
                 f"{space.id} is heated for {int(idle.sum())} days with nothing "
                 f"on it, {season.heat.currency}{spent:.2f}: turn it off on those days"
             )
+            if space.heat is not None and not space.by_week:
+                told += ', or leave it to the plan with when = "by-week" in its heat'
+            found.append(told)
     return found
 
 

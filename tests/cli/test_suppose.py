@@ -189,6 +189,19 @@ def test_without_options_it_lists_what_a_tray_is_worth(
     assert found["spaces"][1]["weeks"] == []
 
 
+def test_a_roomy_season_is_told_in_words_instead_of_dashes(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    rows = tuple(replace(row, worth=0.004, weeks=()) for row in PLACES.rows)
+    listed = Scripted(replace(PLACES, rows=rows))
+    monkeypatch.setattr("propsched.service.suppose.tray_places", listed)
+    text = run(tmp_path, "--quiet").stdout
+    assert "Nothing anywhere: no space is short of room." in text
+    assert "–" not in text
+    found = json.loads(run(tmp_path, "--format", "json", "--quiet").stdout)
+    assert [row["space"] for row in found["spaces"]] == ["bench", "frame"]
+
+
 def test_how_it_ends(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     def stopped(*asked: object, **named: object) -> None:
         raise NothingFoundError("stopped")

@@ -244,6 +244,15 @@ def test_where_explains_only_when_asked() -> None:
     assert "Two clocks" not in text
 
 
+def test_a_sowing_floor_is_said_in_plain_words_once() -> None:
+    answer = where_answer()
+    assert "Sowing floor" not in printed(where_report(answer, explain=False), 80)
+    floor = ("below the sowing floor of 10 °C until 7 April",)
+    rows = tuple(replace(row, limits=floor) for row in answer.rows)
+    text = printed(where_report(replace(answer, rows=rows), explain=False), 80)
+    assert text.count("Sowing floor: in a colder root zone seed rots") == 1
+
+
 def test_jobs_read_as_kept() -> None:
     answer = JobsAnswer(today=date(2026, 11, 1), rows=JOBS, cautions=("Take care.",))
     agrees("jobs", printed(jobs_report(answer), 80))
@@ -324,14 +333,14 @@ def test_heat_that_is_spent_is_told_apart_from_heat_to_come() -> None:
     assert "to come" not in later
 
 
-def test_fewer_plants_than_wanted_are_told_beside_those_wanted() -> None:
+def test_plants_expected_are_told_beside_those_wanted() -> None:
     def table(expected: float) -> str:
         one = replace(the_plan().batches[0], plants_expected=expected, wanted=40)
         plan = the_plan(batches=(one,))
         return printed(plan_report(plan, SEASON, (), {}, {}, width=80), 80)
 
     assert "25 of 40" in table(25.2)
-    assert " of 40" not in table(36.0)
+    assert "40 of 40" in table(39.8)
 
 
 def test_weeks_of_short_room_come_in_order_of_time_and_tell_something() -> None:

@@ -43,7 +43,8 @@ def after(loaded: Loaded, change: Change) -> tuple[Loaded, dict[str, Raised]]:
     whole = batches(loaded)
     states = states_of(loaded, whole)
     made = supposed(loaded, change, states)
-    return made, {one.name: one for one in changed_batches(whole, change, states)}
+    changed = changed_batches(whole, change, states, loaded.today)
+    return made, {one.name: one for one in changed}
 
 
 def test_a_loss_of_what_stands_is_as_if_noted_today(loaded: Loaded) -> None:
@@ -106,6 +107,10 @@ def test_cold_goes_with_the_season(loaded: Loaded) -> None:
         (Change(lost=(Lost(batch="leeks", count=99_999),)), "99999 lost of"),
         (Change(late=(Late(batch="currants", first=TODAY),)), "was begun"),
         (Change(late=(Late(batch="leeks", first=date(2027, 7, 1)),)), "season's end"),
+        (
+            Change(late=(Late(batch="leeks", first=date(2027, 2, 10)),)),
+            "leeks is to be had from 10 February as it is",
+        ),
         (Change(without=(Without(space="attic"),)), "the season has border"),
         (Change(without=(Without(space="pond"),)), "nothing stands in pond"),
         (

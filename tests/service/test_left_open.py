@@ -54,6 +54,11 @@ def test_leaving_it_open_is_worth_at_least_as_much(plan: Plan, tmp_path: Path) -
     assert fixed.worth < plan.worth
     saved = sum(run.cost for run in fixed.heat) - sum(run.cost for run in plan.heat)
     assert saved > 1.0
+    offered = 'leave it to the plan with when = "by-week" in its heat'
+    (idle,) = [told for told in fixed.warnings if "with nothing on it" in told]
+    assert idle.startswith("box is heated for ")
+    assert idle.endswith(offered)
+    assert not any(offered in told for told in plan.warnings)
 
 
 def test_what_stands_under_heat_stands_in_weeks_that_are_on(plan: Plan) -> None:
