@@ -239,6 +239,10 @@ def _named(
         brought = _BROUGHT.get((here.stage, _lay(crop, here.stage)))
         return ("start", f"Bring {name} {brought} → {here.space}") if brought else None
     kind, verb = _BEGIN.get(here.method, _STRIKE)
+    number = _count(ground, here, begins=True)
+    if number is not None and number != here.containers:
+        # seed in the row is thinned to what stands there
+        size = f"{number} {'for' if here.container == 'row' else 'in'} {size}"
     lies = _LIES.get(here.stage, "")
     return kind, f"{verb} {name}: {size} → {here.space}{lies}"
 

@@ -118,14 +118,14 @@ def test_a_start_has_its_count_containers_minutes_and_hazard() -> None:
     assert (
         job.date, job.count, job.containers, job.container, job.minutes,
     ) == (SAT, 90, 2, "tray", 10.0)  # fmt: skip
-    assert job.what == "Sow leek: 2 × tray → propagator"
+    assert job.what == "Sow leek: 90 in 2 × tray → propagator"
     assert job.caution == "none that bites"
 
 
 def test_a_batch_gives_its_variety_and_the_number_sown() -> None:
     batch = make_batch(id="leek-1", variety="Long White", sown=80)
     (job,) = of_kind(jobs(plan(*ROUTE), batches=[batch]), "sow")
-    assert job.what == "Sow leek Long White: 2 × tray → propagator"
+    assert job.what == "Sow leek Long White: 80 in 2 × tray → propagator"
     assert job.count == 80
     (job,) = of_kind(jobs(plan(*ROUTE), batches=[batch], sown={"leek-1": 90}), "sow")
     assert job.count == 90
@@ -423,3 +423,15 @@ def test_what_lies_warm_by_the_daybook_is_only_brought_on() -> None:
         "Bring leek into the cold → frame",
         "Bring leek out of the cold → propagator",
     ]
+
+
+def test_how_many_is_told_where_the_containers_do_not_tell_it() -> None:
+    def sentence(number: int, **over: Any) -> str:
+        way = plan(stop("start", "bench", 0, 9, **over))
+        return of_kind(jobs(way, sown={"leek-1": number}), "sow")[0].what
+
+    assert (
+        sentence(8, containers=8, container="5l-pot") == "Sow leek: 8 × 5l-pot → bench"
+    )
+    row = sentence(300, containers=60, container="row")
+    assert row == "Sow leek: 300 for 60 in the row → bench"
