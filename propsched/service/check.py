@@ -53,7 +53,7 @@ def check(folder: Path, *, today: date | None = None) -> CheckAnswer:
         if len(files.history)
         else "no past winters: they will be generated from the monthly normals",
         f"{len(files.readings)} readings, {len(files.daybook)} daybook rows, "
-        f"{len(files.pins)} pins",
+        f"{len(files.pins)} pins{_taken_back(files)}",
     ]
     lines += left_to_the_plan(season, files.batches, loaded.today)
     if (folder / "crops.csv").is_file():
@@ -129,6 +129,13 @@ def _old_seed(files: SeasonFiles, batches: Iterable[Batch]) -> Iterator[str]:
                 f" {'published' if known else 'common practice'}):"
                 f" {raised(one, crop).sown} to sow"
             )
+
+
+def _taken_back(files: SeasonFiles) -> str:
+    """How many rows of daybook and readings do not count any more."""
+    rows = sum(one.event == "undone" for one in files.noted)
+    rows += (len(files.noted_readings) - len(files.readings)) // 2
+    return f"; {rows} taken back" if rows else ""
 
 
 def _weather_line(weather: pd.DataFrame) -> str:

@@ -13,6 +13,7 @@ from propsched.errors import InvalidInputError, PropschedError, UnknownNameError
 from propsched.files.contents import SeasonFiles
 from propsched.files.read import read_season
 from propsched.files.write import append_event
+from propsched.service.check import check
 from propsched.service.note import note_reading
 from propsched.service.noted import Place
 from propsched.service.opened import open_season
@@ -136,6 +137,14 @@ def test_a_row_that_does_not_say_what_is_a_fault(folder: Path) -> None:
         file.write("2027-02-12,leeks,undone,,,the sowing\n")
     with pytest.raises(InvalidInputError, match="such as sown of"):
         files(folder)
+
+
+def test_check_counts_what_was_taken_back(folder: Path) -> None:
+    note(folder, "sown", "leeks", 120)
+    undo(folder, today=DAY)
+    undo(folder, "reading", today=DAY)
+    lines = check(folder, today=DAY).lines
+    assert "1 readings, 0 daybook rows, 0 pins; 2 taken back" in lines
 
 
 def test_a_row_that_takes_back_nothing_is_told(folder: Path) -> None:
