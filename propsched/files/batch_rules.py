@@ -10,7 +10,7 @@ from propsched.domain.crop_table import CropTable
 from propsched.domain.repeats import expand, expanded_ids
 from propsched.domain.season import Season
 from propsched.domain.undone import HOW_TO_SAY, named_by
-from propsched.files.source import one_of
+from propsched.files.source import name_fault, one_of
 
 Rule = tuple[int, str, str]
 """Line, what is wrong, what would be right."""
@@ -64,6 +64,9 @@ def batch_faults(rows: Rows, season: Season | None) -> Iterator[Rule]:
     """Yield what is wrong with the list of batches."""
     lines: dict[str, int] = {}
     for line, batch in rows:
+        fault = name_fault(batch.id)
+        if fault:
+            yield line, f'batch "{batch.id}" {fault[0]}', fault[1]
         for name in dict.fromkeys((batch.id, *expanded_ids(batch))):
             if name in lines:
                 what = f'batch "{name}" is there twice (also in line {lines[name]})'

@@ -191,8 +191,10 @@ class _Table:
             return "is the header once more"
         short = cells is None or len(cells) < len(self.header.cells)
         suspect = short or any(p.harm for p in pieces) or bool(first.side)
+        if not suspect:
+            return ""
         whole = self._is_row("\n".join(piece.text for piece in pieces))
-        if not suspect or (whole and not (short and self._is_strange(cells or ()))):
+        if whole and not (short and self._is_strange(cells or ())):
             return ""
         return "is cut short" if short else "is no row"
 

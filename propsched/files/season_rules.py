@@ -3,11 +3,12 @@
 from collections import Counter
 from collections.abc import Iterator
 from datetime import date
+from functools import cache
 from zoneinfo import available_timezones
 
 from propsched.domain.season import Season
 from propsched.domain.space import Space
-from propsched.files.source import did_you_mean, one_of
+from propsched.files.source import did_you_mean, name_fault, one_of
 
 Key = tuple[str | int, ...]
 Rule = tuple[Key, str, str]
@@ -55,10 +56,16 @@ def _dates(season: Season) -> Iterator[Rule]:
         yield ("season", "end"), f"is {season.end}", right
 
 
+@cache
+def _zones() -> set[str]:
+    """Every zone there is; looking them up takes longer than all other rules."""
+    return available_timezones()
+
+
 def _site(season: Season) -> Iterator[Rule]:
     site = season.site
-    if site.timezone not in available_timezones():
-        near = did_you_mean(site.timezone, available_timezones())
+    if site.timezone not in _zones():
+        near = did_you_mean(site.timezone, _zones())
         right = near or "must be a zone name such as Europe/London"
         yield ("site", "timezone"), f'is "{site.timezone}"', right
     low, high = site.normals_tmin_c, site.normals_tmax_c
@@ -90,12 +97,9 @@ def _doubled(table: str, names: list[str]) -> Iterator[Rule]:
     counts: Counter[str] = Counter()
     for at, name in enumerate(names):
         counts[name] += 1
-        if not name.strip() or name != name.strip():
-            yield (
-                (table, at, "id"),
-                f'is "{name}"',
-                "must be a name without spaces around",
-            )
+        fault = name_fault(name)
+        if fault:
+            yield (table, at, "id"), *fault
         elif counts[name] > 1:
             yield (table, at, "id"), "is there twice", "every id must be its own"
 

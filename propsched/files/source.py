@@ -1,6 +1,7 @@
 """Bytes of one file to text, or the reason why not, and the list of faults."""
 
 import re
+import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
@@ -68,6 +69,18 @@ def one_of(typed: str, known: Iterable[str]) -> str:
     if not shown:
         return ""
     return f"{hint} One of {shown}" if hint else f"must be one of {shown}"
+
+
+def name_fault(name: str) -> tuple[str, str] | None:
+    """What is wrong with the name of a batch, space or probe, and what is right."""
+    if name != name.strip() or not name:
+        return f'is "{name}"', "must be a name without spaces around"
+    # a row of another table could not hold these as they are
+    hidden = (c for c in name if unicodedata.category(c) in ("Cc", "Zl", "Zp"))
+    if any(hidden) or "\xa0" in name or "\ufeff" in name:
+        what = "has a character in it that cannot be seen"
+        return what, "must be of letters, digits, signs and plain spaces"
+    return None
 
 
 def read_source(path: Path, faults: Faults, *, needed: bool) -> Source | None:

@@ -2,6 +2,7 @@
 
 import csv
 import io
+import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
@@ -29,6 +30,8 @@ __all__ = [
 
 EVENT_HEADER = ("time", "batch", "event", "space", "count", "note")
 READING_HEADER = ("time", "space", "depth_cm", "temp_c", "probe", "note")
+_UNWRITTEN = re.compile("[\\x00-\\x1f\\x7f]+")
+"""What a row of text cannot hold; names of batches and spaces have none of it."""
 READING_NUMBERS = ("depth_cm", "temp_c")
 
 
@@ -280,7 +283,7 @@ def _lines(rows: Iterable[Sequence[str]], delimiter: str, ending: str) -> str:
         for how in (csv.QUOTE_MINIMAL, csv.QUOTE_ALL)
     )
     for row in rows:
-        cells = [" ".join(cell.replace("\0", "").split()) for cell in row]
+        cells = [_UNWRITTEN.sub(" ", cell).strip() for cell in row]
         # a row that begins with # would be a remark
         (quoted if cells[0].startswith("#") else bare).writerow(cells)
     return text.getvalue()

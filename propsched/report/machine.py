@@ -11,6 +11,7 @@ from typing import Any
 
 from propsched.advice.job import Job
 from propsched.domain.plan import Placement, Plan
+from propsched.files.plan_json import inert_json
 from propsched.report.words import clean
 from propsched.service.answers import (
     CheckAnswer,
@@ -47,8 +48,13 @@ JOB_KEYS = tuple(f.name for f in fields(Job))
 DAY_KEYS = ("date", "minutes", "overdue_minutes", "of_minutes")
 PLACEMENT_KEYS = tuple(f.name for f in fields(Placement))
 
-_FORMULA = ("=", "+", "-", "@")
-"""What makes a spreadsheet take a cell of text for a formula."""
+_FORMULA = ("=", "+", "-", "@", "＝", "＋", "－", "＠")
+"""
+What makes a spreadsheet take a cell of text for a formula.
+
+Such a cell gets an apostrophe before it. Only here, in what is printed: the files of
+a season are written and read back as they are. List: OWASP, "CSV Injection".
+"""
 
 
 def temps_csv(answer: TempsAnswer) -> str:
@@ -210,7 +216,8 @@ def _plain(value: object) -> object:
 
 def as_json(value: list[Any] | Mapping[str, Any]) -> str:
     """Text of JSON, numbers that are none refused."""
-    return json.dumps(value, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+    text = json.dumps(value, indent=2, ensure_ascii=False, allow_nan=False)
+    return inert_json(text) + "\n"
 
 
 def _csv(keys: tuple[str, ...], rows: Iterable[object]) -> str:

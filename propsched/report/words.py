@@ -8,15 +8,26 @@ from math import ceil, isnan
 from propsched.domain.plan import Placement
 from propsched.domain.space import told
 
-_BIDI = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
+_JOINERS = frozenset("\u200c\u200d")
+"""Without these some scripts are misspelt."""
+_BREAKS = frozenset("\t\n\r\x0b\x0c\x85\u2028\u2029")
 
 
 def clean(text: str) -> str:
-    """Text from a file without control characters or hidden changes of direction."""
-    spaced = "".join(" " if c in "\t\n\r" else c for c in text)
-    return "".join(
-        c for c in spaced if unicodedata.category(c) != "Cc" and c not in _BIDI
-    )
+    """
+    Text from a file without what a terminal obeys or what cannot be seen.
+
+    Left out are control characters, marks and changes of direction, and other
+    characters of format; breaks of lines become spaces.
+    """
+    if text.isascii() and text.isprintable():  # as nearly all
+        return text
+    spaced = "".join(" " if c in _BREAKS else c for c in text)
+    return "".join(c for c in spaced if c in _JOINERS or not _hidden(c))
+
+
+def _hidden(character: str) -> bool:
+    return unicodedata.category(character) in ("Cc", "Cf", "Cs")
 
 
 def day_text(day: date | None) -> str:
