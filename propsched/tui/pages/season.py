@@ -16,6 +16,7 @@ from propsched.tui.views.season_axis import CELL
 from propsched.tui.views.season_book import SeasonBook, season_book
 from propsched.tui.views.season_open import (
     Open,
+    Row,
     at_batch,
     closed,
     moved,
@@ -59,35 +60,41 @@ class SeasonPage(Page, can_focus=True):
 
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
-        self._shown: tuple[object, ...] = ()
+        self._shown: tuple[object, ...] = (0, 0)
         self._book: SeasonBook | None = None
         self._at: Open | None = None
         self._view: SeasonView | None = None
+        self._seen: tuple[str, str] | None = None
+        """Batch and space that were chosen when the page was looked at last."""
 
     def compose(self) -> ComposeResult:
         yield Drawn()
 
     def show(self, desk: Desk) -> None:
         facts = (desk.opened, desk.temps)
-        if any(a is not b for a, b in zip(facts, self._shown or (0, 0), strict=True)):
+        if any(a is not b for a, b in zip(facts, self._shown, strict=True)):
             self._shown = facts
             self._book = season_book(desk)
-        self._at = self._chosen_elsewhere(desk)
-        self._draw()
-
-    def _chosen_elsewhere(self, desk: Desk) -> Open | None:
-        """What is open, on what was chosen on another page."""
         book, at = self._book, self._at
         if book is None or not book.spaces:
-            return None
-        if at is None:
-            return opened_on(book, desk.space)
-        at = still(book, at)
-        if at.row.batch and desk.batch and desk.batch != at.row.batch:
-            return at_batch(book, at, desk.batch)
-        if desk.space and desk.space != at.row.space and book.of(desk.space):
-            return replace(at, row=replace(at.row, space=desk.space, batch="", part=0))
-        return at
+            self._at = None
+        else:
+            self._at = opened_on(book, desk.space) if at is None else still(book, at)
+            self._seen = self._seen or (desk.batch, desk.space)
+        self._draw()
+
+    def arrive(self) -> None:
+        """On what was chosen on another page meanwhile."""
+        super().arrive()
+        desk, book, at = self.desk, self._book, self._at
+        if book is None or at is None or self._seen is None:
+            return
+        (batch, space), self._seen = self._seen, (desk.batch, desk.space)
+        if desk.batch != batch:
+            self._at = at_batch(book, at, desk.batch)
+        elif desk.space != space and book.of(desk.space) is not None:
+            self._at = replace(at, row=Row(desk.space))
+        self._draw()
 
     @on(Drawn.Resized)
     def _draw(self) -> None:
@@ -103,6 +110,8 @@ class SeasonPage(Page, can_focus=True):
         before, self._at = self._at, at
         self._draw()
         if before is None or before.row != at.row:
+            known = ("", "") if self._seen is None else self._seen
+            self._seen = (at.row.batch or known[0], at.row.space)
             self.post_message(asks.Choose(at.row.batch or None, at.row.space))
 
     # keys

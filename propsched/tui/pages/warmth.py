@@ -69,9 +69,18 @@ class WarmthPage(Page, can_focus=True):
         elif at is None or book.of(at.space) is None:
             self._sight = sight_on(book, desk.space)
         else:
-            space = desk.space if book.of(desk.space) else at.space
-            self._sight = replace(at, space=space, day=book.within(at.day))
+            self._sight = replace(at, day=book.within(at.day))
         self._draw()
+
+    def arrive(self) -> None:
+        """On the space that was chosen on another page meanwhile."""
+        super().arrive()
+        at, space = self._sight, self.desk.space
+        if self._book is None or at is None or self._book.of(space) is None:
+            return
+        if at.space != space:
+            self._sight = replace(at, space=space, need=0)
+            self._draw()
 
     @on(Drawn.Resized)
     def _draw(self) -> None:

@@ -213,7 +213,7 @@ def _dates(book: SeasonBook, at: Open, axis: Axis) -> list[Line]:
     for column in range(axis.columns):
         first = axis.begins(column)
         fresh = column == 0 or first.month != axis.begins(column - 1).month
-        mark = "today" if column == today else f"{first:%b}" if fresh else ""
+        mark = "now" if column == today else f"{first:%b}" if fresh else ""
         months += mark.ljust(CELL)
         sign = "▼" if column == chosen else " "
         look: Look = "bold" if column in (today, chosen) else ""

@@ -2,49 +2,19 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import date, timedelta
+from datetime import date
 from math import isnan, nan
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
-from propsched.domain.plan import BatchPlan, NotPlaced, Placement, ways
-from propsched.domain.space import Space, told
+from propsched.domain.plan import BatchPlan, NotPlaced
+from propsched.domain.space import Space
 from propsched.report.words import clean
+from propsched.tui.views.season_routes import Spell, routes_of
 
 if TYPE_CHECKING:
-    from propsched.advice.state import BatchState
     from propsched.service.answers import TempsAnswer, TempsRow
     from propsched.service.opened import Opened
     from propsched.tui.desk import Desk
-
-By = Literal["daybook", "plan", "over"]
-"""``daybook``: it stands there; ``plan``: it is to; ``over``: it has stood there."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Spell:
-    """One stage of one batch in one space."""
-
-    batch: str
-    crop: str
-    method: str
-    stage: str
-    space: str
-    start: date
-    end: date
-    """First day the space is free again."""
-    area_m2: float
-    container: str
-    """``2 × half-tray``."""
-    root_c: float = nan
-    """As the plan reckons with. [°C]"""
-    state: str = ""
-    """What is to be told of the space meanwhile: heat on, a fleece on."""
-    by: By = "plan"
-    least_c: float = nan
-    """No growth at or below; NaN: not bound to warmth. [°C]"""
-
-    def on(self, day: date) -> bool:
-        return self.start <= day < self.end
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,7 +107,7 @@ def season_book(desk: "Desk") -> SeasonBook | None:
     if opened is None:
         return None
     season, plan = opened.season, opened.plan
-    routes = _routes(opened)
+    routes = routes_of(opened)
     temps = temps_by_space(desk.temps)
     return SeasonBook(
         name=clean(season.name),
@@ -168,82 +138,6 @@ def temps_by_space(
     for row in () if answer is None else answer.rows:
         found.setdefault(row.space, {})[row.date] = row
     return found
-
-
-def _routes(opened: "Opened") -> dict[str, tuple[tuple[Spell, ...], ...]]:
-    """The plan's ways, and by the daybook what the plan does not know of."""
-    found: dict[str, tuple[tuple[Spell, ...], ...]] = {}
-    stops = () if opened.plan is None else opened.plan.placements
-    for batch, own in ways(stops).items():
-        found[batch] = tuple(tuple(_spell(opened, stop) for stop in way) for way in own)
-    for batch, state in opened.states.items():
-        if not (state.standing and state.space) or batch not in opened.crops:
-            continue
-        known = [s for way in found.get(batch, ()) for s in way]
-        if not any(s.by == "daybook" for s in known):
-            found[batch] = (*found.get(batch, ()), (_noted(opened, state),))
-    return found
-
-
-def _spell(opened: "Opened", stop: Placement) -> Spell:
-    state, today = opened.states.get(stop.batch), opened.today
-    stands = (
-        state is not None
-        and state.standing
-        and (state.space, state.stage) == (stop.space, stop.stage)
-        and stop.start <= today < max(stop.end, stop.end_latest)
-    )
-    past = stop.end <= today or (state is not None and not state.standing)
-    containers = (
-        f"{stop.containers} in the row"
-        if stop.container == "row"
-        else f"{stop.containers} × {stop.container}"
-    )
-    return Spell(
-        batch=stop.batch,
-        crop=stop.crop,
-        method=stop.method,
-        stage=stop.stage,
-        space=stop.space,
-        start=stop.start,
-        end=stop.end,
-        area_m2=stop.area_m2,
-        container=containers,
-        root_c=stop.root_mean_c,
-        state=told(stop.variant),
-        by="daybook" if stands else "over" if past else "plan",
-        least_c=_least_c(opened, stop.batch, stop.stage),
-    )
-
-
-def _noted(opened: "Opened", state: "BatchState") -> Spell:
-    """What stands by the daybook alone; how long is not known."""
-    raised = next(one for one in opened.whole if one.batch.id == state.batch)
-    needs = raised.crop.stages[state.stage_index]
-    plants = state.count or raised.plants(state.stage_index)
-    number, kind = needs.container.number(plants), needs.container.name
-    end = opened.season.end + timedelta(days=1)
-    return Spell(
-        batch=state.batch,
-        crop=raised.crop.name,
-        method=raised.crop.method,
-        stage=state.stage,
-        space=state.space,
-        start=state.here_since,
-        end=max(end, state.here_since + timedelta(days=1)),
-        area_m2=needs.container.area_m2(plants),
-        container=f"{number} in the row" if kind == "row" else f"{number} × {kind}",
-        by="daybook",
-        least_c=_least_c(opened, state.batch, state.stage),
-    )
-
-
-def _least_c(opened: "Opened", batch: str, stage: str) -> float:
-    crop = opened.crops.get(batch)
-    needs = next((n for n in crop.stages if n.stage == stage), None) if crop else None
-    if needs is None or stage in ("chill", "harden"):
-        return nan
-    return needs.base_c
 
 
 def _space(

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 from propsched.domain.container import TRAY_M2
 from propsched.report.words import clean, day_text
 from propsched.tui.views.season_axis import Axis
-from propsched.tui.views.season_book import SeasonBook, SpaceBook, Spell
+from propsched.tui.views.season_book import SeasonBook, SpaceBook
 from propsched.tui.views.season_open import Open, spell_of
+from propsched.tui.views.season_routes import Spell
 from propsched.tui.views.season_rows import (
     LEAST_WORTH,
     Cell,
@@ -50,7 +51,7 @@ def space_detail(book: SeasonBook, own: SpaceBook, axis: Axis, day: date) -> lis
             f"Short of room: one more tray would be worth {cell.worth:.2f} "
             "(1 is a whole priority-1 batch)."
         )
-    said += _comings(own, first, last)
+    said += _comings(book, own, first, last)
     return said
 
 
@@ -95,16 +96,21 @@ def _bed(own: SpaceBook) -> str:
     return f"{'made up' if own.made else 'to be made up'} {day_text(own.make_up)}"
 
 
-def _comings(own: SpaceBook, first: date, last: date) -> list[str]:
+def _comings(book: SeasonBook, own: SpaceBook, first: date, last: date) -> list[str]:
     """What stands there, what comes and what goes in those days."""
     here = [s for s in own.standing(first, last) if s.by != "over"]
-    stands = [s for s in here if s.start < first or s.by == "daybook"]
-    comes = [s for s in here if s.start >= first and s.by != "daybook"]
+    begun = first <= book.today
+    stands = [s for s in here if s.by == "daybook" or (not begun and s.start < first)]
+    due = [s for s in here if begun and s.by == "plan" and s.start < book.today]
+    comes = [s for s in here if s not in stands and s not in due]
     leaves = [t for t in own.tracks if first <= t.end - timedelta(days=1) <= last]
     goes = [t.spells[-1] for t in leaves if t.spells[-1].by != "over"]
     parts = []
     if stands:
         parts.append("Stands: " + _listed([_short(s) for s in stands]))
+    if due:
+        told = [f"{_short(s)} {day_text(s.start)}" for s in due]
+        parts.append("Planned, not in the daybook: " + _listed(told))
     if comes:
         told = [f"{_short(s)} {s.start:%a} {day_text(s.start)}" for s in comes]
         parts.append("Comes: " + _listed(told))
@@ -129,7 +135,7 @@ def batch_detail(desk: "Desk", book: SeasonBook, at: Open, spell: Spell) -> list
     name, crop = clean(spell.batch), clean(spell.crop)
     if name.rpartition("-")[0] != crop and name.replace("-", " ") != crop:
         what += f" ({crop}, {spell.method})"
-    said = [f"{what}; {clean(spell.container)}, {_stay(spell)}"]
+    said = [f"{what}; {clean(spell.container)}, {_stay(book, spell)}"]
     plan = book.batches.get(spell.batch)
     if plan is not None and plan.reason:
         said.append(f"Why: {clean(plan.reason)}.")
@@ -148,7 +154,7 @@ def batch_detail(desk: "Desk", book: SeasonBook, at: Open, spell: Spell) -> list
     return [text for text in said if text]
 
 
-def _stay(spell: Spell) -> str:
+def _stay(book: SeasonBook, spell: Spell) -> str:
     place = f"in {clean(spell.space)}" + (f" ({spell.state})" if spell.state else "")
     span = f"{day_text(spell.start)} – {day_text(spell.end)}"
     how = {
@@ -156,6 +162,8 @@ def _stay(spell: Spell) -> str:
         "over": f"was planned {place} {span}, now past",
         "plan": f"planned {place} {span}",
     }[spell.by]
+    if spell.by == "plan" and spell.start < book.today:
+        how += ", not in the daybook yet"
     if isnan(spell.root_c):
         return f"{how}."
     return f"{how}; root zone {spell.root_c:.1f} °C then."

@@ -5,7 +5,8 @@ from datetime import date, timedelta
 from typing import TypeAlias
 
 from propsched.tui.views.season_axis import ZOOMS, Axis, Zoom
-from propsched.tui.views.season_book import SeasonBook, Spell, Track
+from propsched.tui.views.season_book import SeasonBook, Track
+from propsched.tui.views.season_routes import Spell
 
 
 @dataclass(frozen=True, slots=True)

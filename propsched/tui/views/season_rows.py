@@ -10,7 +10,8 @@ from propsched.domain.container import TRAY_M2
 from propsched.report.words import clean, day_text
 from propsched.tui.views.pieces import Line, Look, Piece, fitted
 from propsched.tui.views.season_axis import CELL, Axis
-from propsched.tui.views.season_book import By, SeasonBook, SpaceBook, Spell, Track
+from propsched.tui.views.season_book import SeasonBook, SpaceBook, Track
+from propsched.tui.views.season_routes import By, Spell
 from propsched.tui.views.stage_words import LETTERS
 
 NAME, ROOM = 15, 9

@@ -79,12 +79,9 @@ def needs_on(
 def _need(
     needs: "Needs", *, batch: str, crop: str, span: tuple[date, date], noted: bool
 ) -> Need:
-    least, word, best, best_to = (
-        needs.base_c,
-        "grows above",
-        needs.opt_c,
-        needs.opt_to_c,
-    )
+    least, word = needs.base_c, "grows above"
+    best: float | None = needs.opt_c
+    best_to: float | None = needs.opt_to_c
     night = needs.min_c
     if needs.stage == "chill":
         least, word = needs.cold_from_c, "chills from"
