@@ -180,7 +180,9 @@ class Backend:
         raise PropschedError("jobs cannot be ticked off yet")
 
     def undo(self, ask: asks.Undo) -> "NoteAnswer":
-        raise PropschedError("nothing can be taken back yet")
+        from propsched.service.undo import undo
+
+        return undo(self.folder, ask.what, today=self.today)
 
     def amend(self, ask: asks.SetPin | asks.DropPin | asks.SetBatch) -> "NoteAnswer":
         """Change a cell of batches.csv, or a row of pins.csv."""

@@ -1,15 +1,28 @@
 """The page for readings under keys, mouse and fingers."""
 
+import re
+from pathlib import Path
 from typing import cast
 
 import pytest
 from textual.pilot import Pilot
 from textual.widgets import Input, Static
-from tui_desks import ScriptedBackend, make_app, make_desk, settled
+from tui_desks import (
+    ScriptedBackend,
+    garden_nights,
+    garden_temps,
+    make_app,
+    make_desk,
+    settled,
+)
+from tui_season import TODAY, write_garden
 
 from propsched.errors import PropschedError
+from propsched.service.answers import TempsAnswer
+from propsched.service.tonight import TonightAnswer
 from propsched.tui import asks
 from propsched.tui.app import PropschedApp
+from propsched.tui.backend import Backend
 from propsched.tui.pages.number_pad import NumberPad, PadButton
 from propsched.tui.pages.picker import Picker
 from propsched.tui.pages.reading import ReadingPage
@@ -233,3 +246,43 @@ async def test_every_state_can_be_looked_at(state: str, size: tuple[int, int]) -
         assert shown == (state == "faulty")
         assert page.query_one(Picker).display
         await pilot.press("9", "space", "plus", "enter", "down", "o", "backspace")
+
+
+class Unsimulated(Backend):
+    """The service itself, but for what would have to be simulated."""
+
+    def temps(self) -> TempsAnswer:
+        return garden_temps()
+
+    def tonight(self) -> TonightAnswer:
+        return garden_nights()
+
+
+async def test_readings_reach_the_file_and_are_taken_back_there(tmp_path: Path) -> None:
+    folder = write_garden(tmp_path)
+    before = (folder / "readings.csv").read_text()
+    app = PropschedApp(folder, backend=Unsimulated(folder, TODAY))
+    async with app.run_test(size=(80, 24)) as pilot:
+        page = await _at_reading(pilot)
+        now = [0.0]
+        page.clock = lambda: now[0]  # type: ignore[method-assign, assignment]
+        await pilot.press("f", *"9.1", "enter")
+        await settled(pilot)
+        # 12 °C with a time constant of one minute, from 20
+        for number in ("20", "14.9", "13.1", "12.4"):
+            await pilot.press(*number, "space")
+            now[0] += 60
+        await settled(pilot)
+        assert "settles at 12.0" in _said(app, "finding")
+        await pilot.press("enter")
+        await settled(pilot)
+        after = (folder / "readings.csv").read_text()
+        assert after.startswith(before)
+        first, second = after[len(before) :].splitlines()
+        assert re.search(r",frame,[^,]*,9\.1,stem,", first)
+        assert re.search(r",border,[^,]*,(12|11\.9\d?|12\.0\d?),stem,", second)
+        assert "settling 20 14.9 13.1 12.4 at 0 1 2 3 min" in second
+        await pilot.press("u")
+        await settled(pilot)
+        assert "undone" in (folder / "readings.csv").read_text().splitlines()[-1]
+        assert _said(app, "spaces Static").count("✓") == 1

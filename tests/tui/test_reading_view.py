@@ -188,6 +188,11 @@ def test_what_was_read_and_what_is_expected_stand_beside_the_number() -> None:
     assert view.typed.startswith("9.7")
     assert "last 7.5 °C yesterday; expected today 9.2 °C" in view.beside
     assert "> " in "".join(view.lines)
+    assert view.earlier == ""
+    roomy = reading_view(desk, spaces_read(desk), _keyed("9.7"), roomy=True)
+    days = roomy.earlier.split("\n")[1:]
+    assert days[0].split() == ["Fri", "5", "Mar", "7.0", "9.2"]
+    assert len(days) == 3
     assert any("frame" in row and "7.5" in row for row in view.rows)
     assert max(map(len, (*view.rows, view.head, view.where, view.hint))) <= 80
 

@@ -137,7 +137,9 @@ class ColdPage(Page, can_focus=True):
         )  # fmt: skip
         self.query_one("#cold-try").display = view.showing == "form"
         self.query_one("#cold-accept").display = view.showing == "tried"
-        self.query_one("#cold-leave").display = view.showing in ("tried", "accepted")
+        leave = self.query_one("#cold-leave", Button)
+        leave.display = view.showing in ("tried", "accepted")
+        leave.label = "Leave" if view.showing == "tried" else "Try something else"
         if before is None or before.body != view.body:
             self.query_one("#cold-text", Static).update(_text(view.body))
             if before is not None and before.showing != view.showing:

@@ -66,6 +66,7 @@ class ReadingPage(Page, can_focus=True):
     ReadingPage #entry > Static { height: auto; width: 100%; }
     ReadingPage #entry > Static.blank { display: none; }
     ReadingPage #typed { text-style: bold; color: $text-accent; }
+    ReadingPage #earlier { margin-top: 1; }
     ReadingPage #refused { color: $text-error; text-style: bold; }
     ReadingPage #finding { color: $text-success; text-style: bold; }
     ReadingPage #asked { display: none; height: 3; }
@@ -86,7 +87,7 @@ class ReadingPage(Page, can_focus=True):
         super().__init__(id=id)
         self._sitting = Sitting()
         self._before: Sitting | None = None
-        """As it was before the reading that is being stored."""
+        """As it was before the reading that is being stored, or taken back."""
         self._spaces: tuple[SpaceRead, ...] = ()
         self._order: tuple[str, ...] = ()
         self._probes: tuple[Probe, ...] = ()
@@ -105,7 +106,7 @@ class ReadingPage(Page, can_focus=True):
                 with Vertical(id="entry"):
                     for name in (
                         "where", "typed", "beside", "series", "finding", "refused",
-                        "hint",
+                        "hint", "earlier",
                     ):  # fmt: skip
                         yield Static("", id=name, markup=False)
                     yield Input(id="asked", select_on_focus=True)
@@ -161,7 +162,12 @@ class ReadingPage(Page, can_focus=True):
         wide = self.size.width >= WIDE
         room = self.size.width - 50 if wide else self.size.width
         view = reading_view(
-            self.desk, self._spaces, self._sitting, now_s=self.clock(), width=room - 1
+            self.desk,
+            self._spaces,
+            self._sitting,
+            now_s=self.clock(),
+            width=room - 1,
+            roomy=wide,
         )
         self.set_class(wide, "-wide")
         narrow = 0 < self.size.width < NARROW
@@ -172,7 +178,7 @@ class ReadingPage(Page, can_focus=True):
         self.query_one("#spaces-head", Static).update(view.head)
         self.query_one("#spaces", Picker).show(view.rows, view.cursor)
         for name in ("where", "typed", "beside", "series", "finding", "refused",
-                     "hint"):  # fmt: skip
+                     "hint", "earlier"):  # fmt: skip
             text = str(getattr(view, name))
             line = self.query_one(f"#{name}", Static)
             line.update(text)
@@ -303,6 +309,7 @@ class ReadingPage(Page, can_focus=True):
         self._draw()
 
     def action_undo_reading(self) -> None:
+        self._before = self._sitting
         self._sitting = taking.taken_back(self._sitting)
         self.post_message(asks.Undo(what="reading"))
         self._draw()

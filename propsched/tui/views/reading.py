@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from statistics import fmean, stdev
 from typing import TYPE_CHECKING
 
-from propsched.report.words import clean
-from propsched.tui.views.sitting import LEAST_SETTLING, Sitting, shown
+from propsched.report.words import clean, day_text
+from propsched.tui.views.sitting import LEAST_SETTLING, Sitting, shown, tenths
 from propsched.tui.views.spaces_read import SpaceRead
 
 if TYPE_CHECKING:
@@ -17,6 +17,8 @@ NARROW = 60
 """Columns below which a row takes two lines, and the number pad is there."""
 ROOMY = 70
 """Columns from which long names are told in full."""
+EARLIER = 10
+"""Days that are told of what was read before."""
 LATEST = 4
 """Values of a sequence that are told where it is narrow."""
 
@@ -40,6 +42,8 @@ class ReadingView:
     finding: str = ""
     refused: str = ""
     hint: str = ""
+    earlier: str = ""
+    """What was read there before and what the model had, a line a day."""
 
     @property
     def lines(self) -> tuple[str, ...]:
@@ -50,7 +54,7 @@ class ReadingView:
         )
         told = (
             self.where, self.typed, self.beside, self.series, self.finding,
-            self.refused, self.hint,
+            self.refused, self.hint, self.earlier,
         )  # fmt: skip
         return tuple(line for line in (self.empty, self.head, *marked, *told) if line)
 
@@ -62,6 +66,7 @@ def reading_view(
     *,
     now_s: float = 0.0,
     width: int = 80,
+    roomy: bool = False,
 ) -> ReadingView:
     """
     Build the view.
@@ -76,6 +81,8 @@ def reading_view(
         By the clock of the sitting. [s]
     width : int
         Columns of the list.
+    roomy : bool
+        Whether there is room for what was read before.
     """
     if not spaces:
         return ReadingView(empty=_nothing(desk))
@@ -99,6 +106,7 @@ def reading_view(
         finding=_finding(desk.settles, sitting),
         refused=sitting.refused,
         hint="" if sitting.refused or narrow else _hint(sitting),
+        earlier=_earlier(desk, one.space) if roomy else "",
     )
 
 
@@ -137,6 +145,21 @@ def _beside(one: SpaceRead, *, narrow: bool) -> str:
     if narrow:
         return f"today {one.expected_text}"
     return f"last {one.last_text}; expected today {one.expected_text}"
+
+
+def _earlier(desk: "Desk", space: str) -> str:
+    """The last days on which it was read."""
+    rows = () if desk.temps is None else desk.temps.rows
+    told = [
+        f"{row.date:%a} {day_text(row.date):<7} {tenths(row.reading_c):>5}  "
+        f"{'–' if row.model_c is None else tenths(row.model_c):>5}"
+        for row in rows
+        if row.space == space and row.reading_c is not None
+    ]
+    if not told:
+        return ""
+    head = f"{'Read before':<11} {'as read':>5}  model, °C, days' means"
+    return "\n".join((head, *told[: -EARLIER - 1 : -1]))
 
 
 def _where(one: SpaceRead, sitting: Sitting, *, narrow: bool) -> str:
@@ -201,7 +224,7 @@ def _settling(so_far: "SoFar | None", sitting: Sitting) -> str:
     half = f" ± {so_far.half_c:.1f}" if so_far.half_c is not None else ""
     told = "at rest at" if so_far.at_rest else "settles at"
     longer = "; a longer wait would be surer" if so_far.longer else ""
-    return f"{told} {shown(round(so_far.end_c, 1))}{half} °C{longer}; enter stores it"
+    return f"{told} {tenths(so_far.end_c)}{half} °C{longer}; enter stores it"
 
 
 def _direction(temps: Sequence[float]) -> str:

@@ -57,21 +57,26 @@ def _beside(answer: "Replanned") -> Iterator[Line]:
     after, before = answer.outcome.plan, answer.before
     near = answer.near
     total = near.changed_placements + near.kept_placements
-    yield Line(f"{near.changed_placements} of {total} placements to come change.")
     currency = answer.outcome.season.heat.currency
-    yield Line(f"{'':<18}{'before':>10}{'after':>10}")
-    for name, old, new in (
-        ("worth", None if before is None else f"{before.worth:.2f}",
-         f"{near.worth:.2f}"),
+    figures = (
         ("plants expected", _plants(before), _plants(after)),
         ("batches raised", _raised(before), _raised(after)),
         ("heat to come", _heat(before, currency), _heat(after, currency)),
-    ):  # fmt: skip
-        yield Line(f"{name:<18}{old or '–':>10}{new or '–':>10}")
+        ("worth", None if before is None else f"{before.worth:.2f}",
+         f"{near.worth:.2f}"),
+    )  # fmt: skip
+    told = [f"{name} {old or '–'} → {new or '–'}" for name, old, new in figures]
+    yield Line(
+        f"{near.changed_placements} of {total} placements to come change. "
+        f"Before → after: {', '.join(told)}."
+    )
     proven = "the best of its kind"
     if near.gap >= PROVEN:
         proven = f"within {percent_up(near.gap)} of the best of its kind"
-    yield Line(f"The plan tried is {proven}; changes themselves are not in its worth.")
+    yield Line(
+        f"The plan tried is {proven}; its worth is told without what changes cost.",
+        "muted",
+    )
 
 
 def _plants(plan: "Plan | None") -> str | None:
