@@ -108,7 +108,7 @@ def jobs_between(
         states=states or {},
         sown=counts,
         first=first,
-        end=first + timedelta(days=days),
+        end=min(first + timedelta(days=days), season.end + timedelta(days=1)),
         today=first if today is None else today,
         beds=beds or {},
         heated=heated or {},
@@ -124,7 +124,9 @@ def jobs_between(
     found += of_covers(
         ground, [way for name, way in ways.items() if name not in missing]
     )
-    found += duties(standing, season, crops, ground.states, first, ground.end)
+    found += duties(
+        standing, season, crops, ground.states, max(first, season.start), ground.end
+    )
     if ground.looks_back:
         found += not_noted(standing, crops, ground.states, first)
     return tuple(sorted((whole(ground, job) for job in found), key=in_order))

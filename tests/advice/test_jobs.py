@@ -6,7 +6,7 @@ from typing import Any
 
 from builders import make_batch, make_season, make_space
 
-from propsched.advice.job import Job
+from propsched.advice.job import DUTIES, Job
 from propsched.advice.jobs import jobs_between
 from propsched.advice.state import BatchState, Stay
 from propsched.domain.container import Container
@@ -435,3 +435,10 @@ def test_how_many_is_told_where_the_containers_do_not_tell_it() -> None:
     )
     row = sentence(300, containers=60, container="row")
     assert row == "Sow leek: 300 for 60 in the row → bench"
+
+
+def test_nothing_is_asked_for_outside_the_season() -> None:
+    before = jobs_between(plan(*ROUTE), SEASON, {}, first=date(2026, 8, 1), days=92)
+    after = jobs_between(plan(*ROUTE), SEASON, {}, first=date(2027, 6, 1), days=60)
+    assert [job.kind for job in before] == []
+    assert [job.kind for job in after if job.kind in DUTIES] == []
