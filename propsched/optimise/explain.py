@@ -83,7 +83,7 @@ def why_not(
             worth_it,
             key=lambda reason: (EFFORT[reason.kind], reason.short, -reason.gain),
         )
-    return _tables(problem, task_index)
+    return _everywhere(problem, grid, room, task_index) or _tables(problem, task_index)
 
 
 BOUNDLESS = 2**40
@@ -142,6 +142,40 @@ def _short_of_room(
                 gain=route.value,
             )
             break
+
+
+def _everywhere(problem: Problem, grid: Grid, room: Room, task: int) -> Reason | None:
+    """What lacks on its best way with all the room and time there could be."""
+    wide = room.copy()
+    wide.area[:], wide.minutes[:] = BOUNDLESS, NO_LIMIT
+    freed = replace(
+        problem,
+        capacity=np.full_like(problem.capacity, BOUNDLESS),
+        minutes=np.full_like(problem.minutes, NO_LIMIT),
+    )
+    route = best_in(freed, task, wide)
+    if route is None or route.value <= 0:
+        return None
+    lacking, days = dict[str, None](), list[int]()
+    for stop in route.stops:
+        first, end = grid.at_or_after[stop.start], grid.at_or_after[stop.end]
+        space, area = problem.space_of[stop.variant], problem.tasks[task].area
+        if (room.area[space, first:end] < area[stop.stage]).any():
+            lacking[problem.space_names[space]] = None
+            days += [stop.start, stop.end - 1]
+    work = use_of(problem, grid, route).work
+    if any(minutes > int(room.minutes[j]) for j, minutes in work):
+        lacking["the days of work"] = None
+    if not lacking:
+        return None
+    return Reason(
+        kind="areas",
+        text="more room in several spaces",
+        first_day=min(days, default=route.stops[0].start),
+        last_day=max(days, default=route.stops[-1].end - 1),
+        gain=route.value,
+        why=tuple(lacking),
+    )
 
 
 def _size(problem: Problem, task: int) -> Reason | None:

@@ -25,7 +25,7 @@ class Reason:
     kind: str
     """One of
 
-    * "area": more room in ``space``
+    * "area": more room in ``space``; "areas": in several at once, ``why`` names them
     * "size": the batch is larger than any space that would do for ``stage``
     * "work": more minutes; "work day": more days of work; "away": somebody there
     * "availability": its material at another time, ``side`` telling which
@@ -51,7 +51,8 @@ class Reason:
     gain: int = 0
     """Worth if the limit gave way."""
     why: tuple[str, ...] = ()
-    """Of "tables": what stands against a start, most frequent first."""
+    """Of "tables": what stands against a start, most frequent first; of "areas": the
+    spaces, and the days of work if they are too short as well."""
     side: str = ""
     """Of "availability": "begins late" or "ends early", by ``short`` days."""
     needed: int = 0

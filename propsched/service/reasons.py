@@ -214,6 +214,7 @@ def why_not_placed(out: Written, task: int) -> str:
         return _tables(out, task, reason)
     return {
         "area": _area,
+        "areas": _areas,
         "work": _work,
         "availability": _availability,
         "late": _late,
@@ -254,6 +255,12 @@ def _area(out: Written, reason: Reason) -> str:
         trays = ceil(reason.short / (TRAY_M2 * AREA_SCALE) * 10) / 10
         more = f"{trays:g} more tray places"
     return f"no room: it would fit if {name} had {more}{_span(out, reason)}"
+
+
+def _areas(out: Written, reason: Reason) -> str:
+    *most, last = reason.why
+    names = f"{', '.join(most)} and {last}" if most else last
+    return f"no room: it would fit if {names} had more{_span(out, reason)}"
 
 
 def _work(out: Written, reason: Reason) -> str:

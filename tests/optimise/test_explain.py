@@ -284,3 +284,26 @@ def test_every_task_left_out_has_a_reason(seed: int) -> None:
             assert reason.text
     for route in solution.routes:
         assert all(e.loss >= 0 for e in best_elsewhere(problem, solution, route))
+
+
+def test_two_spaces_that_would_both_have_to_give_are_both_named() -> None:
+    """Neither alone helps: it would begin in the one and go on in the other."""
+    never = np.full((2, DAYS), NEVER, dtype=np.int16)
+    begin, then = never.copy(), never.copy()
+    begin[0], then[1] = 5, 5
+    stages = (_table(length=begin), _table(name="grow", length=then))
+    tasks = [
+        _task(name, area=(6, 2), minutes=(5, 5, 5), share=(PPM, PPM), weight=weight)
+        for name, weight in (("leek", 10_000), ("kale", 9_000))
+    ]
+    capacity = np.zeros((2, DAYS), dtype=np.int64)
+    capacity[0, 4:9], capacity[1, 9:14] = 10, 2
+    problem = replace(_problem(*tasks), profiles=(stages,), capacity=capacity)
+    solution, left = _left_out(problem)
+    reason = why_not(problem, solution, left)
+    assert (reason.kind, reason.why) == ("areas", ("propagator", "frame"))
+    assert (reason.first_day, reason.last_day) == (4, 13)
+    tired = replace(problem, minutes=np.full(DAYS, 8, dtype=np.int64))
+    solution, left = _left_out(tired)
+    reason = why_not(tired, solution, left)
+    assert reason.why == ("propagator", "frame", "the days of work")

@@ -131,6 +131,11 @@ def test_what_stands_and_finds_no_way_on_is_told_as_such() -> None:
         ({"kind": "worth"}, "too late or too weak"),
         ({"kind": "late", "short": 1}, "it is 1 day behind"),
         (
+            {"kind": "areas", "why": ("sill", "frame", "the days of work"),
+             "first_day": 5, "last_day": 9},
+            "it would fit if sill, frame and the days of work had more from 6 March",
+        ),
+        (
             {"kind": "availability", "side": "ends early", "short": 9, "first_day": 5},
             "ends 9 days too soon",
         ),
