@@ -40,6 +40,8 @@ class Book:
 
 def without_undone(rows: Sequence[Event]) -> Book:
     """Tell the rows that stand, as they lie in the file, from those taken back."""
+    if all(row.event != "undone" for row in rows):
+        return Book(tuple(range(len(rows))), ())
     return book_of(
         (named_by(row), True) if row.event == "undone" else (key_of(row), False)
         for row in rows
