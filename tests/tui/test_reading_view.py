@@ -26,6 +26,7 @@ from propsched.tui.views.spaces_read import (
     in_order,
     letters_of,
     spaces_read,
+    usual_probe,
 )
 
 DAY = Expected(9.0, 7.5, 10.5)
@@ -249,3 +250,10 @@ def test_spaces_can_be_read_in_every_other_state(state: str) -> None:
     assert not view.empty
     cold = spaces_read(replace(desk, temps=None))
     assert cold[0].expected_text == "–"
+
+
+def test_the_probe_is_the_one_in_use_else_the_seasons() -> None:
+    # the last reading of the garden, of the pond, names no probe
+    assert usual_probe(make_desk()) == "stem"
+    assert usual_probe(make_desk(), "stem") == "stem"
+    assert usual_probe(make_desk("unread")) == ""

@@ -2,34 +2,39 @@
 
 import time
 from collections.abc import Callable
-from contextlib import suppress
 from dataclasses import replace
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 from textual import on
 from textual.actions import SkipAction
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical
-from textual.css.query import NoMatches
 from textual.events import Key, Resize
-from textual.widgets import Input, Static
+from textual.widgets import Static
 
 from propsched.domain.season import Probe
 from propsched.tui import asks
 from propsched.tui.desk import Desk
+from propsched.tui.pages.ask_field import AskField
 from propsched.tui.pages.number_pad import NumberPad
 from propsched.tui.pages.page import Page
 from propsched.tui.pages.picker import Picker
 from propsched.tui.views import sitting as taking
 from propsched.tui.views.reading import NARROW, end_of, reading_view
 from propsched.tui.views.sitting import Expected, Sitting, Stored
-from propsched.tui.views.spaces_read import SpaceRead, in_order, spaces_read
+from propsched.tui.views.spaces_read import (
+    SpaceRead,
+    in_order,
+    spaces_read,
+    usual_probe,
+)
 
 WIDE = 110
 """Columns from which list and number stand side by side."""
+TEXTS = ("where", "typed", "beside", "series", "finding", "refused", "hint", "earlier")
+"""Of the view, one below the other."""
 NUMBER = frozenset("0123456789.,-−")
-DEEPEST_CM = 300.0
 
 
 class ReadingPage(Page, can_focus=True):
@@ -53,24 +58,21 @@ class ReadingPage(Page, can_focus=True):
         Binding("backspace", "rub", "Take the last sign or value out", show=False),
         Binding("escape", "drop", "Drop what is typed", show=False),
         Binding("u", "undo_reading", "Take back", show=True),
-        Binding("d", "ask('depth')", "Depth", show=False),
-        Binding("n", "ask('note')", "Note", show=False),
+        Binding("d", "ask_depth", "Depth", show=False),
+        Binding("n", "ask_note", "Note", show=False),
         Binding("o", "other_probe", "Other probe", show=False),
         Binding("number_sign", "pad", "Number pad", key_display="#", show=False),
     ]
     DEFAULT_CSS = """
-    ReadingPage > Static { height: auto; width: 100%; }
+    ReadingPage Static { height: auto; width: 100%; }
     ReadingPage #spaces-head { text-style: bold; height: 1; }
     ReadingPage #taking { height: auto; }
     ReadingPage #entry { height: auto; padding: 0 1; background: $boost; }
-    ReadingPage #entry > Static { height: auto; width: 100%; }
     ReadingPage #entry > Static.blank { display: none; }
     ReadingPage #typed { text-style: bold; color: $text-accent; }
     ReadingPage #earlier { margin-top: 1; }
     ReadingPage #refused { color: $text-error; text-style: bold; }
     ReadingPage #finding { color: $text-success; text-style: bold; }
-    ReadingPage #asked { display: none; height: 3; }
-    ReadingPage #asked.-open { display: block; }
     ReadingPage NumberPad { display: none; }
     ReadingPage.-pad NumberPad { display: block; }
     ReadingPage #left { height: 1fr; min-height: 5; }
@@ -91,7 +93,6 @@ class ReadingPage(Page, can_focus=True):
         self._spaces: tuple[SpaceRead, ...] = ()
         self._order: tuple[str, ...] = ()
         self._probes: tuple[Probe, ...] = ()
-        self._asking: Literal["", "depth", "note"] = ""
         self._pad: bool | None = None
         """None: where it is narrow."""
         self._made_of: tuple[object, object] = (None, None)
@@ -104,12 +105,9 @@ class ReadingPage(Page, can_focus=True):
                 yield Picker(id="spaces")
             with Vertical(id="taking"):
                 with Vertical(id="entry"):
-                    for name in (
-                        "where", "typed", "beside", "series", "finding", "refused",
-                        "hint", "earlier",
-                    ):  # fmt: skip
+                    for name in TEXTS:
                         yield Static("", id=name, markup=False)
-                    yield Input(id="asked", select_on_focus=True)
+                    yield AskField(id="asked")
                 yield NumberPad()
 
     def on_mount(self) -> None:
@@ -123,7 +121,8 @@ class ReadingPage(Page, can_focus=True):
         if opened is not desk.opened or temps is not desk.temps:
             self._made_of = desk.opened, desk.temps
             self._spaces = in_order(spaces_read(desk), self._order)
-            self._know_probes(desk)
+            self._probes = () if desk.opened is None else desk.opened.season.probes
+            self._take_probe(usual_probe(desk, self._sitting.probe))
             if self._sitting.space not in [one.space for one in self._spaces]:
                 self._begin()
         self._draw()
@@ -142,20 +141,10 @@ class ReadingPage(Page, can_focus=True):
         first = self._order[0] if self._order else ""
         self._sitting = replace(taking.emptied(self._sitting), space=first, noted=())
 
-    def _know_probes(self, desk: Desk) -> None:
-        opened = desk.opened
-        self._probes = () if opened is None else opened.season.probes
-        known = [probe.id for probe in self._probes]
-        if opened is None or self._sitting.probe in known:
-            return
-        used = [str(p) for p in opened.files.readings["probe"].tail(1)]
-        name = used[0] if used and used[0] in known else known[0] if known else ""
-        self._take_probe(name)
-
     def _take_probe(self, name: str) -> None:
         offsets = {probe.id: probe.offset_c for probe in self._probes}
         self._sitting = replace(
-            self._sitting, probe=name, offset_k=offsets.get(name, 0.0), refused=""
+            self._sitting, probe=name, offset_k=offsets.get(name, 0.0)
         )
 
     def _draw(self) -> None:
@@ -177,8 +166,7 @@ class ReadingPage(Page, can_focus=True):
         self.query_one("#body").display = not view.empty
         self.query_one("#spaces-head", Static).update(view.head)
         self.query_one("#spaces", Picker).show(view.rows, view.cursor)
-        for name in ("where", "typed", "beside", "series", "finding", "refused",
-                     "hint", "earlier"):  # fmt: skip
+        for name in TEXTS:
             text = str(getattr(view, name))
             line = self.query_one(f"#{name}", Static)
             line.update(text)
@@ -205,7 +193,7 @@ class ReadingPage(Page, can_focus=True):
     # what keys and fingers do
 
     def on_key(self, event: Key) -> None:
-        if self._asking or event.character is None:
+        if self._field.what or event.character is None:
             return
         if event.character in NUMBER:
             self._typed(event.character)
@@ -252,7 +240,7 @@ class ReadingPage(Page, can_focus=True):
         return None
 
     def action_move(self, by: int) -> None:
-        if self._asking or not self._spaces:
+        if self._field.what or not self._spaces:
             raise SkipAction
         names = [one.space for one in self._spaces]
         at = names.index(self._sitting.space) if self._sitting.space in names else -1
@@ -300,7 +288,7 @@ class ReadingPage(Page, can_focus=True):
         self._draw()
 
     def action_drop(self) -> None:
-        if self._asking:
+        if self._field.what:
             self._close()
         elif self._sitting.open or self._sitting.refused:
             self._sitting = taking.emptied(self._sitting)
@@ -328,43 +316,28 @@ class ReadingPage(Page, can_focus=True):
         self._pad = not self.has_class("-pad")
         self._draw()
 
-    def action_ask(self, what: Literal["depth", "note"]) -> None:
-        self._asking = what
-        field = self.query_one("#asked", Input)
-        field.border_title = "Depth in cm (blank: the space's own)"
-        field.value = ""
-        if what == "note":
-            field.border_title = "Note to go with the reading"
-            field.value = self._sitting.note
-        elif self._sitting.depth_cm is not None:
-            field.value = f"{self._sitting.depth_cm:g}"
-        field.add_class("-open")
-        field.focus()
+    def action_ask_depth(self) -> None:
+        self._field.ask_depth(self._sitting.depth_cm)
 
-    @on(Input.Submitted, "#asked")
-    def _answered(self, event: Input.Submitted) -> None:
-        event.stop()
-        text = event.value.strip()
-        if self._asking == "note":
-            self._sitting = replace(self._sitting, note=text)
-        elif not text:
-            self._sitting = replace(self._sitting, depth_cm=None)
+    def action_ask_note(self) -> None:
+        self._field.ask_note(self._sitting.note)
+
+    @property
+    def _field(self) -> AskField:
+        return self.query_one(AskField)
+
+    @on(AskField.Given)
+    def _given(self, event: AskField.Given) -> None:
+        if event.what == "note":
+            self._sitting = replace(self._sitting, note=event.note)
         else:
-            depth = -1.0
-            with suppress(ValueError):
-                depth = float(text.replace(",", "."))
-            if not 0 <= depth <= DEEPEST_CM:
-                event.input.border_title = f"Depth in cm: 0 to {DEEPEST_CM:g}"
-                return
-            self._sitting = replace(self._sitting, depth_cm=depth, refused="")
+            self._sitting = replace(self._sitting, depth_cm=event.depth_cm)
         self._close()
-        self._draw()
 
     def _close(self) -> None:
-        self._asking = ""
-        with suppress(NoMatches):
-            self.query_one("#asked", Input).remove_class("-open")
+        self._field.close()
         self.focus()
+        self._draw()
 
 
 def _asked(stored: Stored) -> asks.NoteReading:

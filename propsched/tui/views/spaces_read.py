@@ -142,3 +142,13 @@ def in_order(
     """As they were when the page was opened, so that no row moves under the finger."""
     place = {name: i for i, name in enumerate(order)}
     return tuple(sorted(spaces, key=lambda one: place.get(one.space, len(place))))
+
+
+def usual_probe(desk: "Desk", now: str = "") -> str:
+    """The one in use, else that of the last reading, else the season's first."""
+    opened = desk.opened
+    known = [] if opened is None else [probe.id for probe in opened.season.probes]
+    if opened is None or now in known:
+        return now
+    used = [str(name) for name in opened.files.readings["probe"].tail(1)]
+    return next((name for name in (*used, *known) if name in known), "")
