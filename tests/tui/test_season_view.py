@@ -4,6 +4,7 @@ import subprocess
 import sys
 from dataclasses import replace
 from datetime import date, timedelta
+from itertools import pairwise
 
 import pytest
 from tui_desks import State, make_desk, read_garden
@@ -183,6 +184,27 @@ def test_what_stands_against_the_plan_is_shown_where_it_stands() -> None:
     book = book_of(replace(desk, opened=replace(desk.opened, states=states)))
     here = [s for s in book.routes["tomato"][0] if s.on(TODAY)]
     assert [(s.space, s.by) for s in here] == [("windowsill", "daybook")]
+
+
+def test_a_batch_that_is_late_stands_in_one_place_only() -> None:
+    """Whatever the day, and however far the plan has gone on without it."""
+    desk = make_desk()
+    assert desk.opened is not None
+    for days in range(0, 80, 4):
+        loaded = replace(desk.opened.loaded, today=TODAY + timedelta(days=days))
+        book = book_of(replace(desk, opened=replace(desk.opened, loaded=loaded)))
+        for way in (way for ways in book.routes.values() for way in ways):
+            for before, after in pairwise(way):
+                assert before.end <= after.start
+        chilli = [s for s in book.routes["chilli"][0] if s.on(book.today)]
+        assert [(s.stage, s.by) for s in chilli] == [("start", "daybook")]
+
+
+def test_a_tall_wide_screen_tells_what_stands_in_every_space() -> None:
+    text = screen_text(view_of(make_desk(), width=160, height=46))
+    told = text[text.index("What stands where, week of 1 Mar") :]
+    assert "Stands: bean (harden)." in told
+    assert "Comes: lettuce-1 (start) Sat 6 Mar." in told
 
 
 def test_an_unplanned_season_shows_what_stands() -> None:

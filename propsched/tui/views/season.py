@@ -17,11 +17,12 @@ from propsched.tui.views.pieces import (
 )
 from propsched.tui.views.season_axis import CELL, Axis, axis_for
 from propsched.tui.views.season_book import SeasonBook
-from propsched.tui.views.season_detail import detail, space_detail
+from propsched.tui.views.season_detail import detail, overview, space_detail
 from propsched.tui.views.season_open import Key, Open, Row, tracks_shown
 from propsched.tui.views.season_rows import (
     LABEL,
     LEGEND,
+    NAME,
     figure_rows,
     space_row,
     track_row,
@@ -99,6 +100,8 @@ def season_view(
         drawn += _legend(
             grid_width if wide else width, height - len(drawn) - DETAIL, wide
         )
+        if wide:
+            drawn += _overview(book, at, axis, grid_width, height - len(drawn))
     if wide:
         panel = [
             line(part) for text in (*said, "", *notices) for part in _paragraph(text)
@@ -232,6 +235,26 @@ def _legend(width: int, room: int, wide: bool) -> list[Line]:
     bars = "● stands by the daybook ━  ○ planned ╌  ─ past"
     texts = [part for text in (marks, bars) for part in wrapped(text, width - 1)]
     return [line(f" {text}", "dim") for text in texts[: room if not wide else None]]
+
+
+def _overview(
+    book: SeasonBook, at: Open, axis: Axis, width: int, room: int
+) -> list[Line]:
+    """What stands where in the chosen column, as far as there is room to say it."""
+    told = overview(book, axis, at.day)
+    title = f" What stands where, {axis.column_text(axis.column(at.day))}"
+    found: list[Line] = [(), line(title, "bold")]
+    for space, text in told:
+        parts = wrapped(text, width - NAME - 1)
+        heads = [f" {space}", *[""] * (len(parts) - 1)]
+        rows = [
+            (Piece(fitted(head, NAME), "bold"), Piece(part))
+            for head, part in zip(heads, parts, strict=True)
+        ]
+        if len(found) + len(rows) > room:
+            break
+        found += rows
+    return found if len(found) > 2 and room > 2 else []
 
 
 def _notices(desk: "Desk", book: SeasonBook) -> list[str]:

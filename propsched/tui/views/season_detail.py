@@ -22,6 +22,8 @@ from propsched.tui.views.stage_words import stage_words
 if TYPE_CHECKING:
     from propsched.tui.desk import Desk
 
+NOTHING = "Nothing stands here then."
+
 
 def detail(desk: "Desk", book: SeasonBook, at: Open, axis: Axis) -> list[str]:
     """Paragraphs, the one that matters most first."""
@@ -53,6 +55,18 @@ def space_detail(book: SeasonBook, own: SpaceBook, axis: Axis, day: date) -> lis
         )
     said += _comings(book, own, first, last)
     return said
+
+
+def overview(book: SeasonBook, axis: Axis, day: date) -> list[tuple[str, str]]:
+    """By space, what stands in it in the chosen column, what comes and what goes."""
+    column = axis.column(day)
+    first, last = axis.begins(column), axis.last(column)
+    found = []
+    for own in book.spaces:
+        texts = _comings(book, own, first, last)
+        if own.tracks and texts != [NOTHING]:
+            found.append((clean(own.space.id), " ".join(texts)))
+    return found
 
 
 def _size(own: SpaceBook) -> str:
@@ -118,7 +132,7 @@ def _comings(book: SeasonBook, own: SpaceBook, first: date, last: date) -> list[
         told = [f"{clean(s.batch)} {day_text(s.end)}" for s in goes]
         parts.append("Goes: " + _listed(told))
     if not parts and own.space.stands:
-        parts = ["Nothing stands here then."]
+        parts = [NOTHING]
     return parts
 
 

@@ -1,6 +1,6 @@
 """The way of every batch through its spaces: as planned, put right by the daybook."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import nan
@@ -65,16 +65,17 @@ def _with_noted(
 ) -> tuple[Spell, ...]:
     """Where it stands by the daybook, until the plan has it elsewhere."""
     tomorrow = opened.today + timedelta(days=1)
-    before = tuple(
-        replace(spell, by="over", end=min(spell.end, opened.today))
+    noted = _noted(opened, state)
+    before = [
+        replace(spell, by="over", end=min(spell.end, noted.start))
         for spell in way
         if spell.start < opened.today
-    )
-    after = tuple(spell for spell in way if spell.start >= opened.today)
-    noted = _noted(opened, state)
+    ]
+    after = [spell for spell in way if spell.start >= opened.today]
     if after:
         noted = replace(noted, end=max(after[0].start, tomorrow))
-    return (*before, noted, *after)
+    later = [replace(s, start=max(s.start, noted.end)) for s in after]
+    return (*_left(before), noted, *_left(later))
 
 
 def _way(opened: "Opened", stops: Sequence[Placement]) -> tuple[Spell, ...]:
@@ -94,14 +95,21 @@ def _way(opened: "Opened", stops: Sequence[Placement]) -> tuple[Spell, ...]:
         return spells
     here = min(alike, key=lambda s: abs((s.start - state.here_since).days))
     at = spells.index(here)
-    past = tuple(replace(s, by="over", end=min(s.end, today)) for s in spells[:at])
+    began = max(state.since, state.here_since)
+    past = [replace(s, by="over", end=min(s.end, began)) for s in spells[:at]]
     noted = replace(
         here,
         by="daybook",
-        start=state.here_since,
+        start=began,
         end=max(here.end, today + timedelta(days=1)),
     )
-    return (*(s for s in past if s.end > s.start), noted, *spells[at + 1 :])
+    later = [replace(s, start=max(s.start, noted.end)) for s in spells[at + 1 :]]
+    return (*_left(past), noted, *_left(later))
+
+
+def _left(spells: Iterable[Spell]) -> tuple[Spell, ...]:
+    """Those of which a day is left."""
+    return tuple(spell for spell in spells if spell.end > spell.start)
 
 
 def _spell(opened: "Opened", stop: Placement) -> Spell:
@@ -132,15 +140,18 @@ def _noted(opened: "Opened", state: "BatchState") -> Spell:
     needs = raised.crop.stages[state.stage_index]
     plants = state.count or raised.plants(state.stage_index)
     number, kind = needs.container.number(plants), needs.container.name
-    end = opened.season.end + timedelta(days=1)
+    end, began = (
+        opened.season.end + timedelta(days=1),
+        max(state.since, state.here_since),
+    )
     return Spell(
         batch=state.batch,
         crop=raised.crop.name,
         method=raised.crop.method,
         stage=state.stage,
         space=state.space,
-        start=state.here_since,
-        end=max(end, state.here_since + timedelta(days=1)),
+        start=began,
+        end=max(end, began + timedelta(days=1)),
         area_m2=needs.container.area_m2(plants),
         container=f"{number} in the row" if kind == "row" else f"{number} × {kind}",
         by="daybook",
