@@ -20,8 +20,9 @@ from propsched.optimise.solve import Progress, solve
 from propsched.service import chosen, written
 from propsched.service.change import told
 from propsched.service.events import Finished, Improved, Outcome, Step
+from propsched.service.pins_told import pins_told
 from propsched.service.prepare import Emit, Prepared, prepare
-from propsched.service.reasons import pins_told, why_here, why_not_placed
+from propsched.service.reasons import why_here, why_not_placed
 from propsched.service.rehearse import rehearse
 from propsched.service.request import Request
 from propsched.service.stands import leave_standing

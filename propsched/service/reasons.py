@@ -1,6 +1,6 @@
 """Why a batch stands where it stands, and why another found no room, in sentences."""
 
-from datetime import date, timedelta
+from datetime import date
 from itertools import pairwise
 from math import ceil
 
@@ -8,14 +8,11 @@ import numpy as np
 
 from propsched.domain.container import TRAY_M2
 from propsched.domain.space import MADE_UP
-from propsched.errors import PinsImpossibleError
 from propsched.optimise.explain import Reason, best_elsewhere, why_not
-from propsched.optimise.must import MustConflictError
 from propsched.optimise.problem import (
     AREA_SCALE,
     NEVER,
     WORTH_SCALE,
-    Problem,
     Route,
     Stop,
     loss,
@@ -31,32 +28,6 @@ STARTS = {
 """What the start of a method is called; of cuttings: to root."""
 SMALL_WORTH = 0.01
 """A difference below this is none, in worth."""
-
-
-def pins_told(
-    error: MustConflictError, problem: Problem, first: date
-) -> PinsImpossibleError:
-    """The same trouble in dates: what is pinned or under way and cannot all be met."""
-    clash = error.clash
-    names = ", ".join(f'"{problem.tasks[b].name}"' for b in clash.tasks)
-    if clash.first_day is None or clash.last_day is None:
-        return PinsImpossibleError(
-            f"{names}: pinned or under way, and no way through its stages from there "
-            "even with every space to itself – look at its pins and daybook rows"
-        )
-    days = (
-        f"from {spoken(first + timedelta(clash.first_day))} "
-        f"to {spoken(first + timedelta(clash.last_day))}"
-    )
-    if clash.space is None:
-        lack = f"{clash.short} minutes of work are lacking {days}"
-    else:
-        lack = (
-            f"{problem.space_names[clash.space]} is short of "
-            f"{clash.short / AREA_SCALE:.2f} m² {days}"
-        )
-    found = "cannot all be met" if clash.proven else "could not all be met in the time"
-    return PinsImpossibleError(f"{names}: what is pinned or under way {found}: {lack}")
 
 
 def spoken(day: date) -> str:
