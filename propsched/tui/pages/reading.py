@@ -233,11 +233,8 @@ class ReadingPage(Page, can_focus=True):
 
     @property
     def _expected(self) -> Expected | None:
-        """Where it is read at the depth that is reckoned with."""
-        for one in self._spaces:
-            if one.space == self._sitting.space:
-                return one.expected
-        return None
+        expected = {one.space: one.expected for one in self._spaces}
+        return expected.get(self._sitting.space)
 
     def action_move(self, by: int) -> None:
         if self._field.what or not self._spaces:
