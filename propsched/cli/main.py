@@ -23,6 +23,7 @@ COMMANDS = {
     "tonight": "What is at risk on the next nights, and what helps.",
     "compare": "Is one space warmer than another, by their readings?",
     "jobs": "What to do in the next days.",
+    "export": "Week sheet, calendar, tables and pictures of the plan in force.",
     "crops": "Search the crop table, show a crop, fit your own trial.",
     "note": "Note a reading, a logger's file, or what was done.",
 }
