@@ -130,6 +130,18 @@ def test_needs_are_lines_over_the_days_they_hold() -> None:
     assert len(text) <= MARGIN + 20
 
 
+def test_names_of_lines_at_one_height_stand_beside_each_other() -> None:
+    frame = Frame(TODAY, 10, 60, 12, 12.5, 1.0)
+    end = TODAY + timedelta(days=10)
+    levels = [Level(5.0, f" {n} best 5 ", TODAY, end) for n in ("bean", "pea", "leek")]
+    text = text_of(plot(frame, {}, levels, today=TODAY, chosen=TODAY)[7])
+    assert all(f"{n} best 5" in text for n in ("bean", "pea", "leek"))
+    short = Level(5.0, " a name with no room ", TODAY, TODAY + timedelta(days=2))
+    text = text_of(plot(frame, {}, [short], today=TODAY, chosen=end)[7])
+    assert "name" not in text  # it is told below, and a piece of it tells nothing
+    assert "┄" in text
+
+
 def test_what_was_forecast_and_outlook_are_told_apart_in_words() -> None:
     text = all_text(view_of(make_desk()))
     last = next(one for one in text.splitlines() if "outlook" in one and "was" in one)

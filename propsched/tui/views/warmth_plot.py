@@ -16,6 +16,8 @@ MARGIN = 5
 """Left of the plot: figures and the axis."""
 STEPS = (0.5, 1.0, 2.0, 2.5, 5.0, 10.0, 20.0)
 """Heights of a row that are easy to read. [K]"""
+NAMED: Look = "warning"
+"""Names of lines; nothing else looks so."""
 DOTS = ((0x01, 0x08), (0x02, 0x10), (0x04, 0x20), (0x40, 0x80))
 """Of a braille character, by row and column (Unicode, block U+2800)."""
 KNOWN: dict["Source", str] = {
@@ -129,17 +131,23 @@ class _Sheet:
         first = max(0, self.frame.column(level.start, 0.0))
         last = min(self.frame.width, self.frame.column(level.end, 0.0))
         for column in range(first, last):
-            self.put(column, row, "┄", "warning")
+            self.put(column, row, "┄", "accent")
 
     def name(self, level: Level) -> None:
-        """What the line is, at its end."""
+        """What the line is, at its end; before another's name, if one is there."""
         row = self.frame.row(level.temp_c)
         first = max(0, self.frame.column(level.start, 0.0))
-        last = min(self.frame.width, self.frame.column(level.end, 0.0))
-        room = last - first - 1
-        text = level.text if len(level.text) <= room else level.text[: max(0, room)]
-        for at, sign in enumerate(text, last - len(text)):
-            self.put(at, row, sign, "warning")
+        at = min(self.frame.width, self.frame.column(level.end, 0.0)) - len(level.text)
+        if not 0 <= row < self.frame.height:
+            return
+        while at >= first and not self._free(row, at, len(level.text)):
+            at -= 1
+        for column, sign in enumerate(level.text, at):
+            if at >= first:
+                self.put(column, row, sign, NAMED)
+
+    def _free(self, row: int, first: int, length: int) -> bool:
+        return NAMED not in self.look[row][first : first + length]
 
     def curve(self, rows: Sequence["TempsRow"]) -> None:
         """The median, two dots across and four down in a character."""
