@@ -208,7 +208,13 @@ async def test_by_touch_alone_on_a_phone() -> None:
         for key in ("-", "8", ".", "5", "backspace", "5", "-", "enter"):
             await pilot.click(buttons[key])
         await settled(pilot)
-        assert _heard(app) == [asks.NoteReading("border", (8.5,), probe="stem")]
+        await pilot.click(buttons["u"])
+        await settled(pilot)
+        await pilot.click("#where")
+        await pilot.pause()
+        assert "any probe" in _said(app, "where")
+        noted = asks.NoteReading("border", (8.5,), probe="stem")
+        assert _heard(app) == [noted, asks.Undo("reading")]
 
 
 async def test_the_pad_comes_on_a_key_and_takes_sequences_too() -> None:

@@ -11,7 +11,7 @@ KEYS = (
     ("7", "7"), ("8", "8"), ("9", "9"), ("−", "-"), ("⌫", "backspace"),
     ("creeps", "space"),
     ("4", "4"), ("5", "5"), ("6", "6"), ("0", "0"), (".", "."), ("+ mean", "plus"),
-    ("1", "1"), ("2", "2"), ("3", "3"), ("Save", "enter"),
+    ("1", "1"), ("2", "2"), ("3", "3"), ("undo", "u"), ("Save", "enter"),
 )  # fmt: skip
 """What is on a button, and the key it stands for."""
 
@@ -30,7 +30,7 @@ class NumberPad(Grid):
     DEFAULT_CSS = """
     NumberPad { grid-size: 6 3; grid-rows: 3; height: 9; width: 100%; max-width: 60; }
     NumberPad Button { width: 100%; min-width: 4; height: 3; }
-    NumberPad Button.save { column-span: 3; text-style: bold; }
+    NumberPad Button.save { column-span: 2; text-style: bold; }
     """
 
     @dataclass

@@ -2,7 +2,7 @@
 
 import time
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import asdict, replace
 from typing import ClassVar
 
 from textual import on
@@ -10,7 +10,7 @@ from textual.actions import SkipAction
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical
-from textual.events import Key, Resize
+from textual.events import Click, Key, Resize
 from textual.widgets import Static
 
 from propsched.domain.season import Probe
@@ -22,7 +22,7 @@ from propsched.tui.pages.page import Page
 from propsched.tui.pages.picker import Picker
 from propsched.tui.views import sitting as taking
 from propsched.tui.views.reading import NARROW, end_of, reading_view
-from propsched.tui.views.sitting import Expected, Sitting, Stored
+from propsched.tui.views.sitting import Expected, Sitting
 from propsched.tui.views.spaces_read import (
     SpaceRead,
     in_order,
@@ -214,12 +214,19 @@ class ReadingPage(Page, can_focus=True):
                 self.action_add(creeps=event.key == "space")
             case "enter":
                 self.action_store()
+            case "u":
+                self.action_undo_reading()
             case key:
                 self._typed(key)
 
     @on(Picker.Picked, "#spaces")
     def _tapped(self, event: Picker.Picked) -> None:
         self._pick(self._spaces[event.row].space)
+
+    def on_click(self, event: Click) -> None:
+        """The line with the probe on it turns to the next one."""
+        if event.widget is not None and event.widget.id == "where":
+            self.action_other_probe()
 
     def _typed(self, character: str) -> None:
         self._sitting = taking.typing(self._sitting, character)
@@ -265,7 +272,7 @@ class ReadingPage(Page, can_focus=True):
             self._ask_where_it_settles()
         else:
             self._before = before
-            self.post_message(_asked(stored))
+            self.post_message(asks.NoteReading(**asdict(stored)))
             self._go_on()
         self._draw()
 
@@ -335,15 +342,3 @@ class ReadingPage(Page, can_focus=True):
         self._field.close()
         self.focus()
         self._draw()
-
-
-def _asked(stored: Stored) -> asks.NoteReading:
-    return asks.NoteReading(
-        space=stored.space,
-        temps_c=stored.temps_c,
-        minutes=stored.minutes,
-        settling=stored.settling,
-        probe=stored.probe,
-        depth_cm=stored.depth_cm,
-        note=stored.note,
-    )
