@@ -29,7 +29,7 @@ from propsched.service.pairs import (
 from propsched.service.verdict import remarks, verdict
 from propsched.thermal.compare import mean_interval, more_days, slope_on
 
-NEEDED = frozenset({"season", "weather", "readings"})
+NEEDED = frozenset({"season", "weather"})
 NARROW_K = 0.5
 """A mean known to within this, or half of itself, is known well enough; judgement."""
 

@@ -34,6 +34,22 @@ class Loaded:
     def season(self) -> Season:
         return self.files.season
 
+    @property
+    def outside(self) -> str:
+        """A sentence if the day looked at, or the clock, lies outside the season."""
+        day = self.clock or self.today
+        shown = "" if self.clock is None else f"; shown is {self.today}"
+        if day < self.season.start:
+            return f"the season begins on {self.season.start}{shown}"
+        if day > self.season.end:
+            return f"{season_over(self.season)}{shown}"
+        return ""
+
+
+def season_over(season: Season) -> str:
+    """That a season is over, and what would be right."""
+    return f"the season ended on {season.end} – begin the next one with: propsched new"
+
 
 def load(folder: Path, today: date | None, need: frozenset[str] = PLANNING) -> Loaded:
     """

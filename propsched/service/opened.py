@@ -75,16 +75,7 @@ class Opened:
     @property
     def outside(self) -> str:
         """A sentence if the day looked at, or the clock, lies outside the season."""
-        season, day = self.season, self.loaded.clock or self.today
-        shown = "" if self.loaded.clock is None else f"; shown is {self.today}"
-        if day < season.start:
-            return f"the season begins on {season.start}{shown}"
-        if day > season.end:
-            return (
-                f"the season ended on {season.end}{shown} – begin the next one with "
-                "propsched new"
-            )
-        return ""
+        return self.loaded.outside
 
     def in_force(self) -> Plan:
         """

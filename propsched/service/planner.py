@@ -205,7 +205,7 @@ def write_out(request: Request, ready: Prepared, solution: Solution) -> Outcome:
             covered=covers_noted(book, today=ready.loaded.today),
             noted=bool(book),
         ),
-        notes=ready.loaded.files.notes,
+        notes=_notes(ready),
         fill={
             s.id: tuple(fill[i].tolist())
             for i, s in enumerate(season.spaces)
@@ -213,6 +213,13 @@ def write_out(request: Request, ready: Prepared, solution: Solution) -> Outcome:
         },
         warmth=chosen.daily_medians(ground, states),
     )
+
+
+def _notes(ready: Prepared) -> tuple[str, ...]:
+    """What to know of the files, and of a clock that is not in the season."""
+    loaded = ready.loaded
+    outside = (loaded.outside,) if loaded.clock is not None else ()
+    return (*loaded.files.notes, *outside)
 
 
 def _not_placed(out: written.Written) -> tuple[NotPlaced, ...]:

@@ -23,7 +23,7 @@ from propsched.service.come_through import Counted, come_through
 from propsched.service.events import Event, Step
 from propsched.service.ground import Ground
 from propsched.service.linked import begun_on, with_halves
-from propsched.service.loaded import Loaded, load
+from propsched.service.loaded import Loaded, load, season_over
 from propsched.service.near import keep_to
 from propsched.service.onward import closed_days, moving_on
 from propsched.service.opened import plan_of
@@ -98,9 +98,7 @@ def prepare(
     loaded = load(request.folder, request.today)
     season = loaded.season
     if loaded.today > season.end:
-        raise PropschedError(
-            f"the season ended on {season.end} – begin the next one with propsched new"
-        )
+        raise PropschedError(season_over(season))
     batches = tuple(
         raised(batch, loaded.files.crops.get(batch.crop, batch.method))
         for batch in expand(loaded.files.batches)

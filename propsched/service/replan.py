@@ -141,7 +141,12 @@ def _replan(
         afresh=beside,
         to_note=to_note(change, ready.states, str(request.folder)),
         saved=request.save,
-        notes=(*outcome.notes, *filter(None, [plain.stray]), *_unnoted(before, plain)),
+        notes=(
+            *outcome.notes,
+            *filter(None, [plain.stray]),
+            *_unnoted(before, plain),
+            *_no_longer(before, change),
+        ),
     )
 
 
@@ -168,6 +173,18 @@ def _unnoted(before: Plan | None, ready: Prepared) -> tuple[str, ...]:
     return (
         "nothing is noted in daybook.csv, so nothing counts as begun: note what was "
         "done before today",
+    )
+
+
+def _no_longer(before: Plan | None, change: Change) -> tuple[str, ...]:
+    """What the plan in force supposed and this one does not."""
+    now = told(change)
+    gone = [] if before is None else [one for one in before.assumed if one not in now]
+    if not gone:
+        return ()
+    return (
+        f"the plan in force supposes: {'; '.join(gone)}; this one reckons with the "
+        "files alone – write it into them if it holds",
     )
 
 

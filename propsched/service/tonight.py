@@ -18,7 +18,7 @@ from propsched.service.at_risk import (
 )
 from propsched.service.check import forecast_notes
 from propsched.service.climate import warmth
-from propsched.service.loaded import PLANNING, load
+from propsched.service.loaded import PLANNING, load, season_over
 from propsched.service.opened import plan_of
 from propsched.service.prepare import states_of
 from propsched.service.raised import raised
@@ -67,7 +67,7 @@ def tonight(
     loaded = load(folder, today, PLANNING)
     season, first = loaded.season, loaded.today
     if first > season.end:
-        raise PropschedError(f"the season ended on {season.end}")
+        raise PropschedError(season_over(season))
     plan, stray = plan_of(loaded.files)
     whole = tuple(
         raised(batch, loaded.files.crops.get(batch.crop, batch.method))

@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from propsched.domain.season import Probe
-from propsched.errors import InvalidInputError, PropschedError, UnknownNameError
+from propsched.errors import PropschedError, UnknownNameError
 from propsched.service.compare import compare
 from propsched.service.pairs import daily, day_numbers, pair_readings
 from propsched.thermal.probe import corrected_readings
@@ -226,6 +226,10 @@ def test_a_few_days_or_none_ask_for_readings(tmp_path: Path) -> None:
     none = asked(tmp_path, [(at(8), "border", 5.0, "")])
     assert "never read within 90 minutes" in none.verdict
     assert none.days == ()
+    folder = season(tmp_path, [])
+    (folder / "readings.csv").unlink()
+    missing = compare(folder, "house", "border", today=TODAY, winters=3)
+    assert missing.verdict == none.verdict
 
 
 def test_the_model_is_set_beside_the_same_hours(tmp_path: Path) -> None:
@@ -260,9 +264,3 @@ def test_unknown_or_equal_spaces_are_refused(tmp_path: Path) -> None:
         asked(tmp_path, rows, "moon", "border")
     with pytest.raises(PropschedError, match="with itself"):
         asked(tmp_path, rows, "border", "border")
-
-
-def test_without_readings_the_file_is_asked_for(tmp_path: Path) -> None:
-    folder = write_folder(tmp_path / "s", readings_csv=None, history_csv=None)
-    with pytest.raises(InvalidInputError, match=r"readings\.csv"):
-        compare(folder, "border", "house")

@@ -144,6 +144,7 @@ def test_the_clock_outside_the_season_is_told_beside_the_day_that_is_shown(
     monkeypatch.setattr(loaded, "datetime", Late)
     opened = open_season(season)
     assert opened.today == date(2027, 5, 23)
-    assert opened.outside.startswith(
-        "the season ended on 2027-05-23; shown is 2027-05-23 – begin the next one"
+    assert opened.outside == (
+        "the season ended on 2027-05-23 – begin the next one with: propsched new; "
+        "shown is 2027-05-23"
     )

@@ -8,8 +8,8 @@ import pytest
 from service.test_daybook import event, leek, world
 
 from propsched.optimise.problem import NEVER, Problem
-from propsched.optimise.solution import Solution
 from propsched.optimise.reason import Reason
+from propsched.optimise.solution import Solution
 from propsched.optimise.solve import solve
 from propsched.service import reasons
 from propsched.service.elsewhere import crowded

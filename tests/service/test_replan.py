@@ -113,6 +113,9 @@ def test_accepted_it_is_in_force_and_says_what_it_supposed(season: Path) -> None
     assert answer.to_note == (f"batches.csv: available_from {first} for leek",)
     notes = jobs(season, today=TODAY).notes
     assert any(f"supposes: {told}" in note for note in notes)
+    third = again(season, save=False)
+    assert any(f"supposes: {told}; this one" in note for note in third.notes)
+    assert not any("supposes" in note for note in answer.notes)
 
 
 def test_a_plan_file_without_suppositions_reads_as_before(season: Path) -> None:
