@@ -169,6 +169,17 @@ def test_a_batch_tells_stage_reason_next_and_plants() -> None:
     assert "Next:" in text
 
 
+def test_all_that_is_said_of_a_batch_is_there_on_a_small_screen() -> None:
+    desk = make_desk()
+    book = book_of(desk)
+    for batch in book.batches:
+        at = at_batch(book, opened_on(book, ""), batch)
+        text = " ".join(screen_text(view_of(desk, at)).split())
+        assert "Expected:" in text
+        assert "wanted plants" in text
+        assert "9 days later." in text  # the end of why
+
+
 def test_lost_and_planted_out_batches_take_no_room() -> None:
     book = book_of(make_desk())
     for batch in ("leek", "onion"):

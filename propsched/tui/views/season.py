@@ -36,6 +36,8 @@ WIDE = 110
 PANEL = 38
 DETAIL = 5
 """Lines for it below them, on a narrower screen."""
+MOST_DETAIL = 8
+"""The same while a space is open."""
 HEAD = 3
 
 
@@ -89,7 +91,11 @@ def season_view(
     notices = _notices(desk, book)
     top_line, spots = _top(book, at, axis, width)
     wide = width >= WIDE
-    room = height - HEAD - (0 if wide else DETAIL)
+    texts = [part for text in said for part in wrapped(text, width, hanging=2)]
+    below = 0 if wide else DETAIL
+    if at.opened and not wide:  # its rows have to be moved through anyway
+        below = min(max(DETAIL, len(texts)), MOST_DETAIL)
+    room = height - HEAD - below
     legend = room > len(rows)
     room = max(3, room)
     at = replace(at, top=_top_row(at, keys, room))
@@ -108,7 +114,6 @@ def season_view(
         ]
         drawn = beside(drawn, [(), *panel[: height - 1]], grid_width + 2)
     else:
-        texts = [part for text in said for part in wrapped(text, width, hanging=2)]
         notes = [part for text in notices for part in wrapped(text, width, hanging=2)]
         left = height - len(drawn)
         drawn += [line(text) for text in _clipped(texts, notes, left)]

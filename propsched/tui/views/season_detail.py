@@ -5,6 +5,7 @@ from math import isnan
 from typing import TYPE_CHECKING
 
 from propsched.domain.container import TRAY_M2
+from propsched.domain.plan import BatchPlan
 from propsched.report.words import clean, day_text
 from propsched.tui.views.season_axis import Axis
 from propsched.tui.views.season_book import SeasonBook, SpaceBook
@@ -150,22 +151,23 @@ def batch_detail(desk: "Desk", book: SeasonBook, at: Open, spell: Spell) -> list
     if name.rpartition("-")[0] != crop and name.replace("-", " ") != crop:
         what += f" ({crop}, {spell.method})"
     said = [f"{what}; {clean(spell.container)}, {_stay(book, spell)}"]
-    plan = book.batches.get(spell.batch)
-    if plan is not None and plan.reason:
-        said.append(f"Why: {clean(plan.reason)}.")
     said.append(_next(desk, book, at, spell))
+    plan = book.batches.get(spell.batch)
     if plan is not None:
-        ready = (
-            "stands over the season's end"
-            if plan.ready is None
-            else f"ready {day_text(plan.ready)}"
-        )
-        wanted = f", wanted by {day_text(plan.wanted_by)}" if plan.wanted_by else ""
-        of = f" of {plan.wanted} wanted" if plan.wanted else ""
-        said.append(
-            f"Expected: {plan.plants_expected:.0f}{of} plants, {ready}{wanted}."
-        )
+        said.append(_expected(plan))
+        said.append(f"Why: {clean(plan.reason)}." if plan.reason else "")
     return [text for text in said if text]
+
+
+def _expected(plan: BatchPlan) -> str:
+    ready = (
+        "stands over the season's end"
+        if plan.ready is None
+        else f"ready {day_text(plan.ready)}"
+    )
+    wanted = f", wanted by {day_text(plan.wanted_by)}" if plan.wanted_by else ""
+    of = f" of {plan.wanted} wanted" if plan.wanted else ""
+    return f"Expected: {plan.plants_expected:.0f}{of} plants, {ready}{wanted}."
 
 
 def _stay(book: SeasonBook, spell: Spell) -> str:
