@@ -195,7 +195,7 @@ def test_what_was_read_and_what_is_expected_stand_beside_the_number() -> None:
     assert days[0].split() == ["Fri", "5", "Mar", "7.0", "9.2"]
     assert len(days) == 3
     assert any("frame" in row and "7.5" in row for row in view.rows)
-    assert max(map(len, (*view.rows, view.head, view.where, view.hint))) <= 80
+    assert max(map(len, (*view.rows, view.heading, view.where, view.hint))) <= 80
 
 
 def test_narrow_rows_are_two_lines_that_fit_a_phone() -> None:

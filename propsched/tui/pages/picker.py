@@ -40,12 +40,16 @@ class Picker(VerticalScroll, can_focus=False):
     def __init__(self, id: str) -> None:
         super().__init__(id=id)
         self._heights: tuple[int, ...] = ()
+        self._shown: tuple[tuple[str, ...], int] | None = None
 
     def compose(self) -> ComposeResult:
         yield Static("", markup=False)
 
     def show(self, rows: Sequence[str], cursor: int = -1) -> None:
         """The mark says where the cursor is, not the reversed text alone."""
+        if self._shown == (tuple(rows), cursor):
+            return
+        self._shown = tuple(rows), cursor
         text = Text()
         self._heights = tuple(row.count("\n") + 1 for row in rows)
         for at, row in enumerate(rows):

@@ -32,8 +32,9 @@ from propsched.tui.views.spaces_read import (
 
 WIDE = 110
 """Columns from which list and number stand side by side."""
-TEXTS = ("where", "typed", "beside", "series", "finding", "refused", "hint", "earlier")
-"""Of the view, one below the other."""
+LINES = ("where", "typed", "beside", "series", "finding", "refused", "hint", "earlier")
+TEXTS = ("empty", "heading", *LINES)
+"""Of the view."""
 NUMBER = frozenset("0123456789.,-−")
 
 
@@ -65,10 +66,9 @@ class ReadingPage(Page, can_focus=True):
     ]
     DEFAULT_CSS = """
     ReadingPage Static { height: auto; width: 100%; }
-    ReadingPage #spaces-head { text-style: bold; height: 1; }
+    ReadingPage #heading { text-style: bold; height: 1; }
     ReadingPage #taking { height: auto; }
     ReadingPage #entry { height: auto; padding: 0 1; background: $boost; }
-    ReadingPage #entry > Static.blank { display: none; }
     ReadingPage #typed { text-style: bold; color: $text-accent; }
     ReadingPage #earlier { margin-top: 1; }
     ReadingPage #refused { color: $text-error; text-style: bold; }
@@ -96,16 +96,17 @@ class ReadingPage(Page, can_focus=True):
         self._pad: bool | None = None
         """None: where it is narrow."""
         self._made_of: tuple[object, object] = (None, None)
+        self._texts: dict[str, str] = {}
 
     def compose(self) -> ComposeResult:
         yield Static("", id="empty", markup=False)
         with Horizontal(id="body"):
             with Vertical(id="left"):
-                yield Static("", id="spaces-head", markup=False)
+                yield Static("", id="heading", markup=False)
                 yield Picker(id="spaces")
             with Vertical(id="taking"):
                 with Vertical(id="entry"):
-                    for name in TEXTS:
+                    for name in LINES:
                         yield Static("", id=name, markup=False)
                     yield AskField(id="asked")
                 yield NumberPad()
@@ -161,16 +162,15 @@ class ReadingPage(Page, can_focus=True):
         self.set_class(wide, "-wide")
         narrow = 0 < self.size.width < NARROW
         self.set_class(self._pad if self._pad is not None else narrow, "-pad")
-        self.query_one("#empty", Static).update(view.empty)
-        self.query_one("#empty").display = bool(view.empty)
         self.query_one("#body").display = not view.empty
-        self.query_one("#spaces-head", Static).update(view.head)
         self.query_one("#spaces", Picker).show(view.rows, view.cursor)
         for name in TEXTS:
             text = str(getattr(view, name))
-            line = self.query_one(f"#{name}", Static)
-            line.update(text)
-            line.set_class(not text, "blank")
+            if self._texts.get(name) != text:  # each costs a new layout
+                self._texts[name] = text
+                line = self.query_one(f"#{name}", Static)
+                line.update(text)
+                line.display = bool(text)
 
     def on_resize(self, event: Resize) -> None:
         self._draw()

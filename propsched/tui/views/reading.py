@@ -29,7 +29,7 @@ class ReadingView:
 
     empty: str = ""
     """What to do where there is nothing to read; all else is blank then."""
-    head: str = ""
+    heading: str = ""
     rows: tuple[str, ...] = ()
     """A line or two for each space."""
     cursor: int = -1
@@ -56,7 +56,9 @@ class ReadingView:
             self.where, self.typed, self.beside, self.series, self.finding,
             self.refused, self.hint, self.earlier,
         )  # fmt: skip
-        return tuple(line for line in (self.empty, self.head, *marked, *told) if line)
+        return tuple(
+            line for line in (self.empty, self.heading, *marked, *told) if line
+        )
 
 
 def reading_view(
@@ -92,11 +94,11 @@ def reading_view(
     rows = tuple(_row(one, noted.get(one.space), width) for one in spaces)
     if cursor < 0:
         return ReadingView(
-            head=_head(width), rows=rows, hint="a letter or an arrow picks a space"
+            heading=_head(width), rows=rows, hint="a letter or an arrow picks a space"
         )
     one, narrow = spaces[cursor], width < NARROW
     return ReadingView(
-        head=_head(width),
+        heading=_head(width),
         rows=rows,
         cursor=cursor,
         where=_where(one, sitting, narrow=narrow),
