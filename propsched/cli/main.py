@@ -1,5 +1,6 @@
 """The command ``propsched``: which commands there are, and how they end."""
 
+import errno
 import os
 import sys
 import traceback
@@ -26,6 +27,7 @@ COMMANDS = {
     "export": "Week sheet, calendar, tables and pictures of the plan in force.",
     "crops": "Search the crop table, show a crop, fit your own trial.",
     "note": "Note a reading, a logger's file, or what was done.",
+    "weather": "Take in a station's days, past winters or a forecast.",
 }
 """Each in its own module, loaded when it is called."""
 
@@ -76,8 +78,10 @@ def _report(error: Exception) -> ExitCode:
         for line in str(error).splitlines():
             click.echo(clean(line), err=True)
         return error.exit_code
-    if isinstance(error, OSError) and error.filename is not None:
-        click.echo(clean(f"{error.filename}: {error.strerror}"), err=True)
+    full = isinstance(error, OSError) and error.errno in (errno.ENOSPC, errno.EDQUOT)
+    if isinstance(error, OSError) and (error.filename is not None or full):
+        name = error.filename or "standard output"
+        click.echo(clean(f"{name}: {error.strerror}"), err=True)
         return ExitCode.BAD_INPUT
     click.echo("".join(traceback.format_exception(error)), err=True)
     click.echo("This is a fault of propsched, not of your files.", err=True)

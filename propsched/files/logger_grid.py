@@ -56,7 +56,7 @@ def read_grid(path: Path) -> Grid:
     InvalidInputError
         When there is none.
     """
-    lines = _text(path).split("\n")
+    lines = read_text(path).split("\n")
     step = max(1, len(lines) // SAMPLE)
     some = [*lines[:SAMPLE], *lines[SAMPLE::step]]
     counts = {
@@ -90,7 +90,7 @@ def _fault(path: Path, line: int, what: str, right: str = "") -> InvalidInputErr
     return InvalidInputError([InputProblem(str(path), line, what, right)])
 
 
-def _text(path: Path) -> str:
+def read_text(path: Path) -> str:
     """Loggers write UTF-8, UTF-16 or the code page of an old machine."""
     try:
         if path.stat().st_size > LARGEST_BYTES:

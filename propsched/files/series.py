@@ -18,7 +18,7 @@ from propsched.files.table import Columns, Table, read_table
 
 # column: least and largest value that can be meant; below 1000 so that no
 # grouping of thousands is possible
-_WEATHER = {
+WEATHER_LIMITS = {
     "tmin_c": (-60.0, 60.0),
     "tmax_c": (-60.0, 60.0),
     "solar_mj_m2": (0.0, 45.0),
@@ -42,7 +42,7 @@ LEAST_BREAK_D = 60
 
 def empty_weather() -> DataFrame:
     """Return the table of weather without rows."""
-    return _weather_frame([], {name: [] for name in _WEATHER}, [])
+    return _weather_frame([], {name: [] for name in WEATHER_LIMITS}, [])
 
 
 def empty_readings() -> DataFrame:
@@ -65,7 +65,7 @@ def read_weather(
     if table is None:
         return empty_weather(), False
     days = _parsed(table, "date", day, faults)
-    columns = {name: _numbers(table, name, faults) for name in _WEATHER}
+    columns = {name: _numbers(table, name, faults) for name in WEATHER_LIMITS}
     kinds = [text.casefold() for text in table.column("kind")]
     for line, kind in zip(table.lines, kinds, strict=True):
         if kind and kind not in _KINDS:
@@ -255,7 +255,7 @@ def _numbers(
     needed: bool | None = None,
 ) -> list[float]:
     """Return a column of numbers, NaN where blank or at fault."""
-    least, most = limits or _WEATHER[name]
+    least, most = limits or WEATHER_LIMITS[name]
     must = name in ("tmin_c", "tmax_c", "temp_c") if needed is None else needed
     comma = table.decimal_comma
     unit = next(unit for end, unit in _UNITS.items() if name.endswith(end))
