@@ -136,9 +136,12 @@ def test_names_of_lines_at_one_height_stand_beside_each_other() -> None:
     levels = [Level(5.0, f" {n} best 5 ", TODAY, end) for n in ("bean", "pea", "leek")]
     text = text_of(plot(frame, {}, levels, today=TODAY, chosen=TODAY)[7])
     assert all(f"{n} best 5" in text for n in ("bean", "pea", "leek"))
-    short = Level(5.0, " a name with no room ", TODAY, TODAY + timedelta(days=2))
+    short = Level(5.0, " pea best 5 ", TODAY, TODAY + timedelta(days=1))
     text = text_of(plot(frame, {}, [short], today=TODAY, chosen=end)[7])
-    assert "name" not in text  # it is told below, and a piece of it tells nothing
+    assert text.index("┄") < text.index("pea best 5")
+    long = Level(5.0, "x" * 61, TODAY, end)
+    text = text_of(plot(frame, {}, [long], today=TODAY, chosen=end)[7])
+    assert "x" not in text  # it is told below, and a piece of it tells nothing
     assert "┄" in text
 
 

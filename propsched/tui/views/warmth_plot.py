@@ -134,16 +134,18 @@ class _Sheet:
             self.put(column, row, "┄", "accent")
 
     def name(self, level: Level) -> None:
-        """What the line is, at its end; before another's name, if one is there."""
+        """What the line is, at its end or behind it, where no other name is."""
         row = self.frame.row(level.temp_c)
         first = max(0, self.frame.column(level.start, 0.0))
-        at = min(self.frame.width, self.frame.column(level.end, 0.0)) - len(level.text)
         if not 0 <= row < self.frame.height:
             return
-        while at >= first and not self._free(row, at, len(level.text)):
-            at -= 1
-        for column, sign in enumerate(level.text, at):
-            if at >= first:
+        end = min(self.frame.width, self.frame.column(level.end, 0.0))
+        length = len(level.text)
+        inside = range(end - length, first - 1, -1)
+        behind = range(max(0, end), self.frame.width - length + 1)
+        at = next((a for a in (*inside, *behind) if self._free(row, a, length)), None)
+        if at is not None:
+            for column, sign in enumerate(level.text, at):
                 self.put(column, row, sign, NAMED)
 
     def _free(self, row: int, first: int, length: int) -> bool:
