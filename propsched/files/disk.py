@@ -67,6 +67,22 @@ def refused(path: Path, error: OSError) -> InvalidInputError:
     return InvalidInputError([InputProblem(str(path), 0, what, right)])
 
 
+def must_be_writable(path: Path) -> None:
+    """
+    Refuse long work whose end could not be written beside ``path``.
+
+    Raises
+    ------
+    InvalidInputError
+        When the disk takes no file there now.
+    """
+    try:
+        with tempfile.TemporaryFile(dir=path.parent, suffix=PART):
+            pass
+    except OSError as error:
+        raise refused(path, error) from error
+
+
 def replace_file(path: Path, content: bytes) -> None:
     """
     Put the content in place at once: a reader sees the old file or the new one.

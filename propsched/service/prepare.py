@@ -15,6 +15,7 @@ from propsched.domain.plan import Plan
 from propsched.domain.repeats import expand
 from propsched.domain.season import Season
 from propsched.errors import NothingFoundError, PropschedError
+from propsched.files.disk import must_be_writable
 from propsched.optimise.problem import Pinned, Problem
 from propsched.service.assemble import build_problem
 from propsched.service.change import NOTHING, Change, changed_batches, supposed
@@ -85,7 +86,8 @@ def prepare(
     NothingFoundError
         If ``cancel`` is set on the way.
     PropschedError
-        On faults of the input, or a season that is over.
+        On faults of the input, a season that is over, or a folder that a plan to be
+        saved could not be written to.
     """
     clock = _Clock()
 
@@ -94,6 +96,8 @@ def prepare(
             raise NothingFoundError("stopped before there was a plan")
         emit(Step(name))
 
+    if request.save:
+        must_be_writable(request.folder / "plan.json")
     step("Reading")
     loaded = load(request.folder, request.today)
     season = loaded.season
