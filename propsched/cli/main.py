@@ -122,6 +122,8 @@ def main() -> NoReturn:
         cli(prog_name="propsched")
     except SystemExit as end:
         _leave(end.code)
+    except OSError as error:  # of --help, which is outside of any command
+        _leave(_report(error))
     _leave(ExitCode.DONE)
 
 

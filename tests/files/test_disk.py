@@ -4,6 +4,7 @@ import errno
 import os
 import shutil
 import subprocess
+import sys
 from collections.abc import Callable, Iterator
 from datetime import date, datetime
 from pathlib import Path
@@ -186,6 +187,23 @@ def test_commands_in_a_folder_that_is_read_only(
     assert contents(folder) == before
     look = CliRunner().invoke(cli, ["check", str(folder), "--today", "2026-11-20"])
     assert look.exit_code == ExitCode.DONE
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs Linux's full device")
+@pytest.mark.parametrize("words", [["check", "{folder}"], ["crops"], ["--help"]])
+def test_an_answer_that_does_not_fit_on_the_disk(
+    words: list[str], tmp_path: Path
+) -> None:
+    folder = write_new_season(tmp_path / "season", date(2026, 11, 20))[0].parent
+    with Path("/dev/full").open("wb") as full:
+        run = subprocess.run(
+            [sys.executable, "-m", "propsched",
+             *(word.format(folder=folder) for word in words)],
+            stdout=full, stderr=subprocess.PIPE, text=True, check=False,
+        )  # fmt: skip
+    assert run.returncode == ExitCode.BAD_INPUT
+    assert "standard output: No space left on device" in run.stderr
+    assert "Traceback" not in run.stderr
 
 
 @pytest.mark.skipif(
