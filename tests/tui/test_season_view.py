@@ -13,7 +13,12 @@ from tui_season import TODAY
 from propsched.service.opened import fill_of
 from propsched.tui.desk import Desk
 from propsched.tui.views.pieces import text_of
-from propsched.tui.views.season import SeasonView, screen_text, season_view
+from propsched.tui.views.season import (
+    SeasonView,
+    screen_text,
+    season_lines,
+    season_view,
+)
 from propsched.tui.views.season_axis import CELL, axis_for, monday
 from propsched.tui.views.season_book import SeasonBook, season_book
 from propsched.tui.views.season_open import (
@@ -28,6 +33,7 @@ from propsched.tui.views.season_open import (
     zoomed,
 )
 from propsched.tui.views.season_rows import LABEL, bar_of, cell_of
+from propsched.tui.views.warmth import warmth_lines
 
 SIZES = ((80, 20), (80, 21), (120, 36), (160, 46), (44, 22))
 
@@ -329,6 +335,18 @@ def test_text_of_files_is_never_obeyed() -> None:
     assert "\x1b" not in text
     assert "\u202e" not in text
     assert "[bold]x[/bold]" in text
+
+
+@pytest.mark.parametrize("state", ["unread", "faulty", "empty", "unplanned", "planned"])
+def test_season_and_warmth_can_be_heard(state: State) -> None:
+    desk = make_desk(state)
+    told = season_lines(desk), warmth_lines(desk)
+    for lines in told:
+        assert lines
+        assert all(one.strip() and one.isprintable() for one in lines)
+    if desk.opened is not None:
+        for space in desk.opened.season.spaces:
+            assert all(any(one.startswith(space.id) for one in lines) for lines in told)
 
 
 def test_a_column_is_as_wide_as_its_cell() -> None:

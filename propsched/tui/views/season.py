@@ -16,9 +16,9 @@ from propsched.tui.views.pieces import (
     wrapped,
 )
 from propsched.tui.views.season_axis import CELL, Axis, axis_for
-from propsched.tui.views.season_book import SeasonBook
+from propsched.tui.views.season_book import SeasonBook, season_book
 from propsched.tui.views.season_detail import detail, overview, space_detail
-from propsched.tui.views.season_open import Key, Open, Row, tracks_shown
+from propsched.tui.views.season_open import Key, Open, Row, opened_on, tracks_shown
 from propsched.tui.views.season_rows import (
     LABEL,
     LEGEND,
@@ -290,3 +290,10 @@ def _plain(
 def screen_text(view: SeasonView) -> str:
     """All that is drawn, without its looks."""
     return "\n".join(text_of(one) for one in view.drawn)
+
+
+def season_lines(desk: "Desk") -> tuple[str, ...]:
+    """The season as sentences, for who hears it rather than sees it."""
+    book = season_book(desk)
+    at = None if book is None or not book.spaces else opened_on(book, desk.space)
+    return season_view(desk, book, at, width=80, height=24).lines

@@ -10,7 +10,7 @@ from propsched.report.words import clean, day_text
 from propsched.tui.views.pieces import Line, Look, Piece, Spot, beside, line, wrapped
 from propsched.tui.views.season import PANEL, WIDE, empty_lines
 from propsched.tui.views.season_axis import monday
-from propsched.tui.views.season_book import SeasonBook, SpaceBook
+from propsched.tui.views.season_book import SeasonBook, SpaceBook, season_book
 from propsched.tui.views.warmth_needs import Need, need_text, needs_on
 from propsched.tui.views.warmth_plot import MARGIN, Frame, Level, frame_for, plot
 
@@ -232,3 +232,16 @@ def _row_text(row: "TempsRow | None") -> str:
         f"air at night {row.air_min_c:.1f} °C; {SOURCES[row.source]}"
     )
     return said + (f" {row.reading_c:.1f} °C." if row.reading_c is not None else ".")
+
+
+def warmth_lines(desk: "Desk") -> tuple[str, ...]:
+    """Every space on this day, as sentences."""
+    book = season_book(desk)
+    if book is None or not book.spaces or desk.opened is None:
+        return warmth_view(desk, book, None, width=80, height=24).lines
+    found: list[str] = []
+    for own in book.spaces:
+        at = sight_on(book, own.space.id)
+        needs = needs_on(desk.opened, book, at.space, at.day, batch=desk.batch)
+        found += [f"{clean(at.space)}.", *figures(book, own, at.day, needs)]
+    return tuple(found)
