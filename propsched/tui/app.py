@@ -8,6 +8,7 @@ from typing import ClassVar
 from textual import on
 from textual.app import App, ComposeResult
 from textual.binding import BindingType
+from textual.filter import Monochrome, NoColor
 from textual.message import Message
 from textual.reactive import reactive
 from textual.widgets import ContentSwitcher, Footer, Input, Static, TextArea
@@ -101,6 +102,11 @@ class PropschedApp(App[None]):
         self._sent_by_fault = False
         """Whether the page of problems opened by itself."""
         self._quitting = False
+        if self.no_color:  # none at all, not greys
+            self._filters = [
+                NoColor() if isinstance(one, Monochrome) else one
+                for one in self._filters
+            ]
         for one in THEMES:
             self.register_theme(one)
         self.theme = theme or usual_theme()
@@ -166,6 +172,11 @@ class PropschedApp(App[None]):
             if self.page == "problems" and self._before:
                 self.page = self._before[-1]
             self._sent_by_fault = False
+
+    @property
+    def still_at_work(self) -> bool:
+        """Whether a thread goes on that nobody waits for any more."""
+        return self._work.going
 
     @property
     def _typing(self) -> bool:

@@ -17,8 +17,8 @@ LIGHT = Theme(
     background="#f6f1e7",  # paper label
     surface="#efe8da",
     panel="#e4dac7",
-    boost="#e9e0cf",
     variables={
+        "boost": "#e9e0cf",  # Textual drops the field of that name beside a panel
         "text": "#2b241c",
         "text-muted": "#574b3d",
         "text-disabled": "#6b5e4e",
@@ -51,11 +51,11 @@ DARK = Theme(
     background="#1b1814",  # peat
     surface="#232019",
     panel="#2e2a21",
-    boost="#353026",
     variables={
+        "boost": "#353026",  # Textual drops the field of that name beside a panel
         "text": "#e9e2d3",
         "text-muted": "#b9ae9a",
-        "text-disabled": "#a2967f",
+        "text-disabled": "#a89c85",
         "text-primary": "#a5cf96",
         "text-secondary": "#d3b48a",
         "text-accent": "#e6bc74",

@@ -73,6 +73,7 @@ class Work:
         self._reading = threading.Lock()
         self._writing = threading.Lock()
         self._reads = 0
+        self._threads: list[threading.Thread] = []
         self._warm_with: object = None
         self._nights_with: object = None
         self._stamps: object = None
@@ -115,6 +116,11 @@ class Work:
         """The planner comes to its end with the best it has."""
         self._cancel.set()
 
+    @property
+    def going(self) -> bool:
+        """Whether a thread is still at work."""
+        return any(thread.is_alive() for thread in self._threads)
+
     def leave(self) -> None:
         """Wait for nothing any more; what is being planned is not saved."""
         with self._writing:
@@ -139,6 +145,7 @@ class Work:
                 faults.append(fault)
 
         thread = threading.Thread(target=run, daemon=True)
+        self._threads = [one for one in self._threads if one.is_alive()] + [thread]
         thread.start()
         while thread.is_alive() and not self._left.is_set():
             thread.join(WAIT_S)
@@ -157,18 +164,22 @@ class Work:
             self._tell(Said(str(error), "error"))
 
     def _look(self) -> None:
-        try:
-            now = self._backend.stamps()
-        except OSError:  # the folder itself is gone, which reading will say
-            now = {}
+        now = self._stamped()
         before, self._stamps = self._stamps, now
         if before is not None and before != now:
             self._reload()
+
+    def _stamped(self) -> dict[str, tuple[int, int]]:
+        try:
+            return self._backend.stamps()
+        except OSError:  # the folder itself is gone, which reading will say
+            return {}
 
     def _read(self, number: int) -> None:
         with self._reading:
             if number != self._reads:
                 return
+            self._stamps = self._stamped()
             try:
                 read = self._backend.read()
             except InvalidInputError as error:

@@ -139,10 +139,19 @@ def status_of(desk: Desk, elapsed_s: float | None = None) -> Status:
     if desk.planning.busy:
         return Status(planning_text(desk.planning, elapsed_s), "busy")
     if not desk.said:
-        return Status("", "")
+        return Status(_lead_on(desk), "note")
     said = "; ".join(clean(line) for line in desk.said.splitlines())
     spoken = {"note": "", "warning": "Look at this: ", "error": "Not done: "}
     return Status(spoken[desk.tone] + said, desk.tone)
+
+
+def _lead_on(desk: Desk) -> str:
+    """What to do next in a season that is still to begin."""
+    if desk.opened is None or desk.problems:
+        return ""
+    if not desk.opened.whole:
+        return "Write what is to be raised into batches.csv: it is read once saved."
+    return "" if desk.opened.plan else "p plans the season: what stands where, when."
 
 
 def planning_text(going: Planning, elapsed_s: float | None = None) -> str:
