@@ -2,7 +2,7 @@
 
 import json
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import fields
 from datetime import date
 
@@ -39,7 +39,7 @@ def replan_report(answer: Replanned) -> Group:
     if answer.before is not None:
         parts += [Text(""), *_counts(answer)]
     known = () if answer.before is None else answer.before.warnings
-    new = [line for line in plan.warnings if line not in known]
+    new = [line for line in plan.warnings if not _told_before(line, known)]
     if new:
         parts += [heading("Look at"), *points(new, "!")]
     if answer.to_note:
@@ -48,6 +48,20 @@ def replan_report(answer: Replanned) -> Group:
             *points(answer.to_note, "·"),
         ]
     return Group(*parts)
+
+
+def _told_before(line: str, known: Iterable[str]) -> bool:
+    """Whether it was told already, of these batches or of more."""
+    head, _, named = line.partition(": ")
+    return any(
+        line == old
+        or (old.startswith(f"{head}: ") and {*named.split(", ")} <= _named(old))
+        for old in known
+    )
+
+
+def _named(line: str) -> set[str]:
+    return {*line.partition(": ")[2].split(", ")}
 
 
 def _saved(answer: Replanned) -> str:

@@ -64,6 +64,9 @@ class Reasons:
         k = way.changed[0]
         old = way.old.get(k)
         if old is None:
+            new = way.new.get(k)
+            if new is not None and not new.moved:
+                return self._goes_further(way)
             return self._moved_on(way, k)
         return (
             self._out_of_use(old)
@@ -75,6 +78,13 @@ class Reasons:
             or self._begun_otherwise(way)
             or "so that all together do better"
         )
+
+    def _goes_further(self, way: Way) -> str:
+        """Why a stage is in its new way that was not in the old."""
+        name = way.raised.batch.id
+        if any(one.batch == name for one in self.before.standing_over):
+            return "in the plan in force it was to stand over"
+        return "it goes through other stages than in the plan in force"
 
     def _first_missed(self, way: Way) -> str:
         """That its next step was to be done before today and is not noted."""

@@ -132,7 +132,8 @@ def _changed(way: Way, before: Plan, after: Plan, today: date) -> Difference:
         shift = (b.start - a.start).days if a and b else 0
         if shift == 0 and ends[0] and ends[1]:
             shift = (ends[1] - ends[0]).days
-        kind = "earlier" if shift < 0 else "delayed"
+        comes = _over(before, way) and not _over(after, way)
+        kind = "earlier" if shift < 0 or comes else "delayed"
     told = [stage_told(way, i) for i in way.changed if i == k or moves(way, i)]
     told += ends_told(*ends, over=_over(after, way), was_over=_over(before, way))
     days = [p.start for p in (a, b) if p is not None]

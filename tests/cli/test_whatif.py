@@ -173,6 +173,20 @@ def test_misuse_is_refused(
     assert service.asked == ()
 
 
+def test_what_is_to_look_at_is_told_once_and_not_again_of_fewer_batches(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    old = ("wanted early: leek by 1 May, kale by 2 May", "bench is overfull")
+    new = ("wanted early: kale by 2 May", "wanted late: kale by 2 May")
+    outcome = replace(replanned().outcome, plan=replace(PLAN, warnings=new))
+    before = replace(PLAN, warnings=old)
+    scripted = Scripted(replanned(outcome=outcome, before=before))
+    monkeypatch.setattr("propsched.service.replan.replan", scripted)
+    text = run("replan", tmp_path, "--today", SAT, "--quiet").stdout
+    assert "wanted early" not in text
+    assert "! wanted late: kale by 2 May" in text
+
+
 def test_the_list_is_one_to_act_on(service: Scripted, tmp_path: Path) -> None:
     """The same about two batches is said once; what is not saved says so."""
     text = run("whatif", tmp_path, "--today", SAT, "--quiet").stdout
