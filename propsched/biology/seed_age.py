@@ -1,8 +1,9 @@
 """How many of an old lot of seed still come."""
 
-import numpy as np
-from scipy.special import ndtr, ndtri
+from statistics import NormalDist
 
+NORMAL = NormalDist()
+"""From the standard library: scipy would take longer to load than all else here."""
 LIFE_YEARS = {
     "Abelmoschus": 2, "Allium": 1, "Allium porrum": 2, "Allium ampeloprasum": 2,
     "Apium": 3, "Asparagus": 3, "Beta": 4, "Brassica": 4, "Capsicum": 2,
@@ -67,6 +68,6 @@ def viability(new: float, age_years: float, life_years: float) -> float:
     """
     if age_years <= 0:
         return new
-    per_year = float(ndtri(NEW) - ndtri(STILL_GOOD)) / life_years
-    start = float(ndtri(np.clip(new, 1e-6, 0.9999)))
-    return float(ndtr(start - per_year * age_years))
+    per_year = (NORMAL.inv_cdf(NEW) - NORMAL.inv_cdf(STILL_GOOD)) / life_years
+    start = NORMAL.inv_cdf(min(max(new, 1e-6), 0.9999))
+    return NORMAL.cdf(start - per_year * age_years)

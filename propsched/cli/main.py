@@ -5,6 +5,7 @@ import os
 import sys
 import traceback
 from importlib import import_module
+from pathlib import Path
 from typing import NoReturn
 
 import click
@@ -14,6 +15,7 @@ from propsched.errors import ExitCode, PropschedError
 
 COMMANDS = {
     "new": "Begin a season folder.",
+    "open": "Keep a season open on the screen; `propsched SEASON` does the same.",
     "check": "Read a season and say what was understood.",
     "temps": "How warm each space is, was and will be.",
     "where": "Rank the spaces for one crop on a day.",
@@ -44,6 +46,13 @@ class Commands(click.Group):
         command = import_module(f"propsched.cli.{cmd_name}").command
         assert isinstance(command, click.Command)
         return command
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        if args and args[0] not in COMMANDS and Path(args[0]).is_dir():
+            args = ["open", *args]
+        return super().resolve_command(ctx, args)
 
     def format_commands(
         self, ctx: click.Context, formatter: click.HelpFormatter

@@ -177,7 +177,16 @@ class Backend:
         )
 
     def tick(self, ask: asks.Tick) -> "NoteAnswer":
-        raise PropschedError("jobs cannot be ticked off yet")
+        from propsched.service.tick import tick
+
+        return tick(
+            self.folder,
+            ask.job,
+            day=ask.day,
+            lost=ask.lost,
+            count=ask.count,
+            today=self.today,
+        )
 
     def undo(self, ask: asks.Undo) -> "NoteAnswer":
         from propsched.service.undo import undo

@@ -154,14 +154,16 @@ def _lead_on(desk: Desk) -> str:
     return "" if desk.opened.plan else "p plans the season: what stands where, when."
 
 
-def planning_text(going: Planning, elapsed_s: float | None = None) -> str:
+def planning_text(
+    going: Planning, elapsed_s: float | None = None, *, stops: str = "esc"
+) -> str:
     """``Planning – solving, 12 s, within 2.1 % of the best possible – esc stops``."""
     time_s = going.elapsed_s if elapsed_s is None else elapsed_s
     parts = [going.step.lower()] if going.step else []
     parts.append(f"{time_s:.0f} s")
     if going.gap is not None:
         parts.append(f"within {percent_up(going.gap)} of the best possible")
-    ending = "stopping, the best so far is kept" if going.stopping else "esc stops"
+    ending = "stopping, the best so far is kept" if going.stopping else f"{stops} stops"
     return f"{clean(going.what)} – {', '.join(parts)} – {ending}"
 
 
