@@ -107,6 +107,7 @@ LINES = (
     ("note", "reading", "{name}", "9.5", "--note", "{note}"),
     ("note", "sown", "\udcff{name}"),
     ("check", "--format", "json"),
+    ("export", *FEW, "--html", "out/s.html", "--csv", "out", "--svg", "out"),
 )
 
 
@@ -130,7 +131,15 @@ def test_every_answer_about_hostile_names_is_inert(
             assert not [text for text in texts if text.startswith(FORMULAE)]
         if "json" in words and name == "plan":
             assert json.loads(run.stdout)["season"] == NASTY, "escaped, not altered"
-    assert [path.name for path in tmp_path.iterdir()] == ["season"]
+    # nothing went up two folders, or into one that a name made up
+    assert {path.name for path in tmp_path.iterdir()} == {"season", "out"}
+    assert all(path.is_file() for path in (tmp_path / "out").iterdir())
+    tables = list((tmp_path / "out").glob("*.csv"))
+    assert len(tables) > 1
+    for path in tables:
+        for row in csv.reader(io.StringIO(path.read_text(encoding="utf-8"))):
+            texts = [cell for cell in row if not _number(cell)]
+            assert not [text for text in texts if text.startswith(FORMULAE)], path
     files = read_season(season)
     assert files.daybook[0].space == NAME
     assert files.readings["space"][0] == NAME
