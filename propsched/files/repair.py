@@ -55,8 +55,15 @@ class Repair:
 
 
 def look_over(folder: Path) -> Repair:
-    """Find what a crash, a merge or a synced folder has left; nothing is changed."""
-    look = _Look(folder)
+    """
+    Find what a crash, a merge or a synced folder has left; nothing is changed.
+
+    In a folder of a newer program nothing is found, as its rows may be others.
+    """
+    known, newer = _names(folder)
+    if newer:
+        return Repair()
+    look = _Look(folder, known)
     copies = list(_copies(folder))
     for name in SHEETS:
         look.at_table(name, [copy for copy in copies if copy.of == name])
@@ -115,8 +122,8 @@ def _fault_of_plan(text: str, path: Path) -> tuple[InputProblem, ...]:
     return ()
 
 
-def _names(folder: Path) -> dict[str, set[str] | Names]:
-    """Spaces and batches that there are, where that can be known."""
+def _names(folder: Path) -> tuple[dict[str, set[str] | Names], bool]:
+    """Spaces and batches that can be known, and whether a newer program made them."""
     found: dict[str, set[str] | Names] = {}
     faults = Faults()
     season = read_source(folder / SEASON, faults, needed=False)
@@ -128,15 +135,14 @@ def _names(folder: Path) -> dict[str, set[str] | Names]:
     if names is not None:
         halves = {part_name(one, part) for one in names for part in (1, 2)}
         found["batch"] = Names(halves, names)
-    return found
+    return found, any(is_newer(fault) for fault in faults.found)
 
 
 class _Look:
     """A folder being looked over."""
 
-    def __init__(self, folder: Path) -> None:
-        self.folder = folder
-        self._known = _names(folder)
+    def __init__(self, folder: Path, known: dict[str, set[str] | Names]) -> None:
+        self.folder, self._known = folder, known
         self.mends: list[Mend] = []
         self.changes: list[Change] = []
 

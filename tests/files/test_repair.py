@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 from folders import DAYBOOK, GOOD, PINS, READINGS, WEATHER, write_folder
+from mutants import held, mutant, put
 from plans import make_plan
 
 from propsched.cli.main import cli
@@ -282,6 +283,17 @@ def test_a_broken_plan_gives_way_to_the_one_before(tmp_path: Path) -> None:
     assert not look_over(folder).changes
 
 
+def test_a_folder_of_a_newer_program_is_left_alone(tmp_path: Path) -> None:
+    text = GOOD["season.toml"].replace("format = 1", "format = 2")
+    cut = DAYBOOK + "2027-02-08 09:00,curr"
+    folder = write_folder(tmp_path, season_toml=text, daybook_csv=cut)
+    before = contents(folder)
+    code, said = run(folder, "--repair", "--yes")
+    assert code == ExitCode.BAD_INPUT
+    assert "of a newer propsched" in said
+    assert contents(folder) == before
+
+
 def test_remains_of_a_stopped_writer_are_moved_away(tmp_path: Path) -> None:
     folder = write_folder(tmp_path)
     (folder / ".daybook.csv.k3j2h1.part").write_text("half", encoding="utf-8")
@@ -389,6 +401,26 @@ def test_no_row_is_ever_dropped(name: str, tmp_path: Path) -> None:
         assert not [line for line in left if line.startswith(("<<<", "===", ">>>"))]
         # of a day that the damage has left half a row
         assert faults_of(folder) <= {"1 day is missing before 2026-11-03"}
+
+
+def test_any_damage_is_mended_once_and_breaks_nothing(tmp_path: Path) -> None:
+    good = held(write_folder(tmp_path / "good"))
+    draw = random.Random(5)
+    mended = 0
+    for number in range(60):
+        files = mutant(good, draw)
+        folder = put(tmp_path / "mutant", files)
+        loaded = not faults_of(folder)
+        seen = look_over(folder)
+        if carry_out(folder, seen, NOW) is None:
+            continue
+        mended += 1
+        assert not look_over(folder).changes, number
+        assert not (loaded and faults_of(folder)), number
+        for change in seen.changes:
+            kept = folder / KEPT / "2027-02-09-083000" / change.path.name
+            assert kept.read_bytes() == files[change.path.name], number
+    assert mended > 5
 
 
 def faults_of(folder: Path) -> set[str]:
