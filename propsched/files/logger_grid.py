@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from propsched.errors import InputProblem, InvalidInputError
+from propsched.files.source import LONGEST_LINE, long_line
 from propsched.files.stamps import Kind, kind_of
 
 LARGEST_BYTES = 100_000_000
@@ -59,10 +60,7 @@ def read_grid(path: Path) -> Grid:
     lines = read_text(path).split("\n")
     step = max(1, len(lines) // SAMPLE)
     some = [*lines[:SAMPLE], *lines[SAMPLE::step]]
-    counts = {
-        mark: sum(_is_data(cells) for cells in csv.reader(some, delimiter=mark))
-        for mark in ";\t,|"
-    }
+    counts = {mark: _data_rows(some, mark) for mark in ";\t,|"}
     mark = max(counts, key=lambda m: counts[m])
     if not counts[mark]:
         right = "export the logger's data as CSV, a row for each reading"
@@ -86,6 +84,13 @@ def read_grid(path: Path) -> Grid:
     return Grid(str(path), names, header_line, tuple(rows), tuple(at), tuple(skipped))
 
 
+def _data_rows(lines: Sequence[str], mark: str) -> int:
+    try:
+        return sum(_is_data(cells) for cells in csv.reader(lines, delimiter=mark))
+    except csv.Error:
+        return 0
+
+
 def _fault(path: Path, line: int, what: str, right: str = "") -> InvalidInputError:
     return InvalidInputError([InputProblem(str(path), line, what, right)])
 
@@ -107,6 +112,9 @@ def read_text(path: Path) -> str:
         except UnicodeDecodeError:
             continue
         text = text.replace("\r\n", "\n").replace("\r", "\n")
+        if long := long_line(text):
+            what = f"is longer than {LONGEST_LINE:,} characters"
+            raise _fault(path, long, what, "must be a text file with a line each row")
         return text.replace("\xa0", " ").replace("−", "-")
     raise _fault(path, 0, "is no text", "export the logger's data as CSV")
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from propsched.errors import InputProblem
-from propsched.files.source import CONFLICT
+from propsched.files.source import CONFLICT, LONGEST_LINE
 
 Side = Literal["", "ours", "before", "theirs"]
 """Of a conflict that version control has written into the file."""
@@ -79,7 +79,10 @@ def parted(raw: bytes, path: str) -> Pieces | None:
         raw, found.mark = raw[3:], raw[:3]
     if len(re.findall(rb"\0+", raw)) > MOST_ZERO_RUNS:
         return None
-    for number, (content, ending) in enumerate(_LINE.findall(raw), start=1):
+    lines = _LINE.findall(raw)
+    if any(len(content) > LONGEST_LINE for content, _ in lines):
+        return None
+    for number, (content, ending) in enumerate(lines, start=1):
         if content or ending:
             _add(found, number, content, ending.decode())
     if any(CONFLICT.fullmatch(piece.text) for piece in found.lines):

@@ -12,6 +12,9 @@ from propsched.errors import InputProblem, InvalidInputError
 
 LARGEST_BYTES = 20_000_000
 """No file of a season is nearly as large; a larger one is the wrong file."""
+LONGEST_LINE = 100_000
+"""No line of a table is nearly as long; what parts cells gives up at such a one."""
+_LONG = re.compile(rf"[^\n]{{{LONGEST_LINE + 1}}}")
 CONFLICT = re.compile(r"^(?:<{7}|>{7})(?: .*)?$", re.MULTILINE)
 """A line that version control writes where two versions of a file meet."""
 REPAIR = "`propsched check --repair` mends what a crash or a merge has left"
@@ -83,6 +86,12 @@ def name_fault(name: str) -> tuple[str, str] | None:
     return None
 
 
+def long_line(text: str) -> int:
+    """Line that is too long to be one of a table; 0: there is none."""
+    found = _LONG.search(text) if len(text) > LONGEST_LINE else None
+    return text.count("\n", 0, found.start()) + 1 if found else 0
+
+
 def read_source(path: Path, faults: Faults, *, needed: bool) -> Source | None:
     """Return the text; None where there is none to use, with a fault if it matters."""
     name = str(path)
@@ -96,18 +105,27 @@ def read_source(path: Path, faults: Faults, *, needed: bool) -> Source | None:
     text = _decoded(raw, name, faults)
     if text is None:
         return None
-    mark = CONFLICT.search(text)
-    if mark:
-        line = text.count("\n", 0, mark.start()) + 1
-        what = "holds two versions of the file, one below the other (version control)"
-        right = "keep what is right of both, without the lines of < = >"
-        faults.add(name, line, what, f"{right}; {REPAIR}")
+    if _is_no_file_of_a_season(text, name, faults):
         return None
     if not text.strip():
         if needed:
             faults.add(name, 0, "is empty", "`propsched new` shows what goes in it")
         return None
     return Source(name, text, sha256(raw).hexdigest())
+
+
+def _is_no_file_of_a_season(text: str, name: str, faults: Faults) -> bool:
+    """Whether it is another file, or two versions of one."""
+    long, mark = long_line(text), CONFLICT.search(text)
+    if long:
+        what = f"is longer than {LONGEST_LINE:,} characters"
+        faults.add(name, long, what, "must be a text file with a line for each row")
+    elif mark:
+        line = text.count("\n", 0, mark.start()) + 1
+        what = "holds two versions of the file, one below the other (version control)"
+        right = "keep what is right of both, without the lines of < = >"
+        faults.add(name, line, what, f"{right}; {REPAIR}")
+    return bool(long or mark)
 
 
 def _bytes(path: Path, faults: Faults) -> bytes | None:

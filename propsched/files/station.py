@@ -1,5 +1,6 @@
 """The daily file of a weather station, in whichever of the known layouts it is."""
 
+import csv
 from pathlib import Path
 
 from propsched.errors import InputProblem, InvalidInputError
@@ -29,7 +30,10 @@ def read_station(path: Path, *, layout: str = "", station: str = "") -> StationD
         When it is in no layout that is known, or holds several stations.
     """
     lines = read_text(path).split("\n")
-    found = _read(path, lines, layout, station)
+    try:
+        found = _read(path, lines, layout, station)
+    except csv.Error as error:
+        raise _fault(path, 0, f"cannot be parted into cells ({error})") from None
     if station and station not in found.stations:
         right = f"it has {_listed(found)}" if found.stations else "leave it out"
         raise _fault(path, 0, f'holds no station "{station}"', right)

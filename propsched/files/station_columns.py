@@ -122,7 +122,9 @@ GSOD = Columns(
 COLUMN_LAYOUTS = (DWD, GSOD, PLAIN)
 """The most particular first."""
 
-_DAY = re.compile(r"(\d{4})-?(\d{2})-?(\d{2})(?:[T ](\d{2}):?(\d{2})\S*)?")
+_DAY = re.compile(
+    r"([12]\d{3})-?(\d{2})-?(\d{2})(?:[T ](\d{2}):?(\d{2})\S*)?", re.ASCII
+)
 
 
 def header_of(lines: Sequence[str]) -> tuple[int, str, list[str]] | None:

@@ -106,10 +106,9 @@ def _take(
         return
     if value == _MISSING:
         return
-    try:
-        when = date(int(day[:4]), int(day[4:6]), int(day[6:]))
-    except ValueError:
-        found.odd.append((line, f'"{day}" is no day'))
+    when = _date(day)
+    if when is None:
+        found.odd.append((line, f'"{day[:40]}" is no day'))
         return
     if flag.strip():
         what = f"{element} of {when} failed the service's check {flag.strip()[:1]}"
@@ -117,3 +116,12 @@ def _take(
         return
     column, factor = _ELEMENTS[element]
     found.put(line, when, column, value * factor)
+
+
+def _date(text: str) -> date | None:
+    if not re.fullmatch(r"[12]\d{7}", text, re.ASCII):
+        return None
+    try:
+        return date(int(text[:4]), int(text[4:6]), int(text[6:]))
+    except ValueError:
+        return None

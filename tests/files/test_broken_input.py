@@ -63,6 +63,8 @@ CASES = [
             "cannot be seen", 1),
     Bad("space id with a hard space", S, 'id = "pond"', 'id = "po\u00a0nd"', 49,
             "cannot be seen", 1),
+    Bad("a line without end", W, "observed\n2026-11-02", "x" * 200_000, 2,
+            "is longer than 100,000 characters"),
     Bad("batch name over two lines", B, "currants,", '"cur\nrants",', 2,
             "cannot be seen", 3),
     Bad("space twice", S, 'id = "house"', 'id = "border"', 30, "there twice", 3),

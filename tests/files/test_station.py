@@ -226,6 +226,8 @@ def test_a_layout_can_be_demanded(layout: str, text: str, tmp_path: Path) -> Non
     ("text", "what"),
     [
         ("", "is in no layout known here"),
+        ("x" * 200_000, "is longer than 100,000 characters"),
+        ('date,tmin_c,tmax_c\n"x,1,2' + "\ny" * 150_000, "parted into cells"),
         ("plant,why\nquince,jam\n", "is in no layout known here"),
         ("date,tmin_c,tmax_c\n", "holds no day with minimum and maximum"),
         ("date,temp_c\n2027-01-01,5\n", "holds no day with minimum and maximum"),
