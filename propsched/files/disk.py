@@ -19,12 +19,17 @@ ASK_AGAIN_S = 0.01
 PART = ".part"
 """Ending of what is written before it takes its file's place."""
 
+_NO_ROOM = "make room on the disk; nothing was changed"
+_MAY_NOT = "copy the folder to where you may write; nothing was changed"
+_NO_LOCKS = "this drive knows no locks: keep the season on a disk of this computer"
 _ADVICE = {
-    errno.ENOSPC: "make room on the disk; nothing was changed",
-    errno.EDQUOT: "make room on the disk; nothing was changed",
-    errno.EROFS: "copy the folder to where you may write; nothing was changed",
-    errno.EACCES: "copy the folder to where you may write; nothing was changed",
-    errno.EPERM: "copy the folder to where you may write; nothing was changed",
+    errno.ENOSPC: _NO_ROOM,
+    errno.EDQUOT: _NO_ROOM,
+    errno.EROFS: _MAY_NOT,
+    errno.EACCES: _MAY_NOT,
+    errno.EPERM: _MAY_NOT,
+    errno.ENOLCK: _NO_LOCKS,
+    errno.EOPNOTSUPP: _NO_LOCKS,
 }
 
 

@@ -20,6 +20,7 @@ from propsched.files.disk import add_to_file, replace_file
 from propsched.files.template import write_new_season
 from propsched.files.write import append_event, append_reading
 
+ROOT = Path(__file__).parents[2]
 NOON = datetime(2027, 2, 2, 12)
 
 
@@ -99,6 +100,46 @@ def test_a_season_that_does_not_fit_is_not_begun(
         write_new_season(tmp_path / "deep" / "season", date(2026, 11, 20))
     assert len(files) == 4
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("number", [errno.ENOLCK, errno.EOPNOTSUPP])
+def test_a_drive_without_locks_is_named(
+    number: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder = write_folder(tmp_path)
+    before = contents(folder)
+
+    def acquire(*_: object, **__: object) -> None:
+        raise OSError(number, os.strerror(number))
+
+    monkeypatch.setattr(disk.FileLock, "acquire", acquire)
+    with pytest.raises(InvalidInputError, match="this drive knows no locks"):
+        add_reading(folder)
+    assert contents(folder) == before
+
+
+def test_a_lock_is_let_go_by_a_program_that_is_killed(tmp_path: Path) -> None:
+    folder = write_folder(tmp_path)
+    code = (
+        "import sys, time; from pathlib import Path;"
+        "from propsched.files.disk import only_writer\n"
+        "folder = Path(sys.argv[1])\n"
+        "with only_writer(folder, folder): print('held', flush=True); time.sleep(60)"
+    )
+    with subprocess.Popen(
+        [sys.executable, "-c", code, str(folder)],
+        stdout=subprocess.PIPE, text=True, env={**os.environ, "PYTHONPATH": str(ROOT)},
+    ) as holder:  # fmt: skip
+        assert holder.stdout is not None
+        assert holder.stdout.readline() == "held\n"
+        monkeypatch = pytest.MonkeyPatch()
+        monkeypatch.setattr(disk, "LOCK_S", 0.05)
+        with pytest.raises(InvalidInputError, match="by another program"):
+            add_reading(folder)
+        monkeypatch.undo()
+        holder.kill()
+    add_reading(folder)
+    assert (folder / disk.LOCK).exists()
 
 
 def test_a_link_goes_on_pointing_to_the_file(tmp_path: Path) -> None:
