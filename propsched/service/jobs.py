@@ -8,7 +8,7 @@ from propsched.advice.cautions import cautions_of_jobs
 from propsched.advice.day_work import day_work
 from propsched.advice.jobs import Job, jobs_between
 from propsched.service.answers import JobsAnswer
-from propsched.service.opened import open_season
+from propsched.service.opened import Opened, open_season
 
 
 def jobs(
@@ -35,6 +35,17 @@ def jobs(
         If the season has not been planned yet, or plan.json is of another one.
     """
     opened = open_season(folder, today=today)
+    return jobs_of(opened, days=days, first=first, by_space=by_space)
+
+
+def jobs_of(
+    opened: Opened,
+    *,
+    days: int = 14,
+    first: date | None = None,
+    by_space: bool = False,
+) -> JobsAnswer:
+    """The same of a season that is open; parameters and errors as for ``jobs``."""
     plan, season, crops = opened.in_force(), opened.season, opened.crops
     files = opened.files
     batches = tuple(one.batch for one in opened.whole)

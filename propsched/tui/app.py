@@ -23,6 +23,7 @@ from propsched.tui.desk import (
     Happening,
     Left,
     PageName,
+    Read,
     Said,
     Stopping,
     after,
@@ -201,6 +202,8 @@ class PropschedApp(App[None]):
     def _happened(self, message: Happened) -> None:
         if message.run is None or message.run == self.desk.run:
             self.happen(message.what)
+            if isinstance(message.what, Read):
+                self.call_after_refresh(self._work.drawn)
 
     # what keys and pages ask for
 

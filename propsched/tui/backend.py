@@ -42,13 +42,13 @@ class Backend:
         self.today = today
 
     def read(self) -> Read:
-        from propsched.service.jobs import jobs
+        from propsched.service.jobs import jobs_of
         from propsched.service.opened import open_season
 
         opened = open_season(self.folder, today=self.today)
         found = None
         if opened.plan is not None:
-            found = jobs(self.folder, today=self.today)
+            found = jobs_of(opened)
         return Read(opened, found)
 
     def temps(self) -> "TempsAnswer":

@@ -34,6 +34,8 @@ if TYPE_CHECKING:
     from propsched.service.noted import NoteAnswer
     from propsched.service.replan import Replanned
 
+DRAWN_S = 2.0
+"""Longest wait for the first picture before the simulation takes the processor. [s]"""
 WAIT_S = 0.05
 """How often a thread that is waited for is looked after."""
 SHOWN_BY = frozenset(
@@ -73,6 +75,7 @@ class Work:
         self._reading = threading.Lock()
         self._writing = threading.Lock()
         self._reads = 0
+        self._drawn = threading.Event()
         self._threads: list[threading.Thread] = []
         self._warm_with: object = None
         self._nights_with: object = None
@@ -85,6 +88,10 @@ class Work:
         self._reads += 1
         number = self._reads
         self._start("read", lambda: self._apart(lambda: self._read(number)))
+
+    def drawn(self) -> None:
+        """What was read is on the screen."""
+        self._drawn.set()
 
     def look(self) -> None:
         """Whether files have changed; if so they are read."""
@@ -194,6 +201,7 @@ class Work:
 
     def _warm(self, read: Read) -> None:
         """What has to be simulated, where anything it rests on has changed."""
+        self._drawn.wait(DRAWN_S)
         digests, today = read.opened.files.digests, read.opened.today
         told = {name: digests.get(name) for name in SHOWN_BY}, today
         if told != self._warm_with:
