@@ -1,5 +1,6 @@
 """``propsched open``."""
 
+import gc
 import os
 import sys
 from datetime import date
@@ -50,6 +51,7 @@ def _can_draw() -> bool:
 
 
 def _draw(season: Path, today: date | None, theme: str | None) -> None:
+    gc.disable()  # on again with the first picture: what is loaded until then stays
     from propsched.tui.app import PropschedApp
 
     app = PropschedApp(

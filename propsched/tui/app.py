@@ -20,6 +20,7 @@ from propsched.tui.desk import (
     Begun,
     Chosen,
     Desk,
+    Faulty,
     Happening,
     Left,
     PageName,
@@ -202,7 +203,7 @@ class PropschedApp(App[None]):
     def _happened(self, message: Happened) -> None:
         if message.run is None or message.run == self.desk.run:
             self.happen(message.what)
-            if isinstance(message.what, Read):
+            if isinstance(message.what, (Read, Faulty)):
                 self.call_after_refresh(self._work.drawn)
 
     # what keys and pages ask for

@@ -1,5 +1,6 @@
 """What goes on behind the pages: threads that read, write and plan."""
 
+import gc
 import threading
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Protocol
@@ -91,6 +92,9 @@ class Work:
 
     def drawn(self) -> None:
         """What was read is on the screen."""
+        if not gc.isenabled():  # as the command begins; what is loaded is for good
+            gc.freeze()
+            gc.enable()
         self._drawn.set()
 
     def look(self) -> None:
