@@ -21,7 +21,7 @@ NAMES = {
     "beet (beetroot)": "beetroot",
     "eggplant (aubergine)": "aubergine",
     "muskmelon": "melon",
-    "pepper": "chilli",
+    "pepper": "sweet pepper",
 }
 """Where the emergence table has another name."""
 
