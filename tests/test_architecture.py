@@ -37,7 +37,10 @@ def test_the_checker_shares_the_tables_alone(path: Path) -> None:
     lines = path.read_text(encoding="utf-8").splitlines()
     taken = [line.split()[1] for line in lines if line.startswith("from propsched")]
     own = {f"propsched.optimise.{other.stem}" for other in CHECKER}
-    assert set(taken) <= own | {"propsched.optimise.problem", "propsched.optimise.solution"}
+    assert set(taken) <= own | {
+        "propsched.optimise.problem",
+        "propsched.optimise.solution",
+    }
 
 
 HEAVY = {

@@ -271,7 +271,7 @@ def _success(
         (COLD, survival.cold(climate, crop, needs, stay)),
         (COLD, survival.nights(climate, needs, stay)),
         (HOT, survival.heat(climate, needs, stay)),
-        (DARK, survival.light(needs, light_mol)),
+        (DARK, survival.light(climate, needs, stay, light_mol)),
         *_waiting(crop, needs, climate, through, light_mol),
         (WRONG_AIR, survival.air(climate, needs)),
         (COLD, cold_side),

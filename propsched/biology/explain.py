@@ -6,6 +6,7 @@ import numpy as np
 
 from propsched.biology.climate import Climate
 from propsched.biology.hardening import limits_c
+from propsched.biology.light import USUAL_K, least_light_mol
 from propsched.biology.limits import spoken_date
 from propsched.biology.pots import WIDTH_CM
 from propsched.biology.rank import Ranked
@@ -14,6 +15,8 @@ from propsched.biology.survival import DAMPING_PER_WEEK as _AIRY
 from propsched.domain.crop import UNSTARTED, Crop, Needs
 
 _WEEK_D = 7
+_WARMER_K = 6.0
+"""Told beside the usual temperature: a room beside a frame."""
 _CALLUS_D = 90
 """Slower than this, what is struck before winter roots after it."""
 _NO_DIFFERENCE_K = 0.3
@@ -110,10 +113,13 @@ def _later(crop: Crop) -> Iterator[str]:
         )
     seedling = next((n for n in crop.stages if n.stage == "seedling"), None)
     if seedling is not None and seedling.light_min_mol > 0:
+        usual_c = seedling.base_c + USUAL_K
+        warmer_mol = least_light_mol(seedling, usual_c + _WARMER_K)
         yield (
-            f"Seedlings draw under {seedling.light_min_mol:g} mol/m² of light a day,"
-            f" and damp off at {_CLOSE:.0%} a week where it is close and dim,"
-            f" {_AIRY:.0%} where it is airy."
+            f"Seedlings draw under {seedling.light_min_mol:.3g} mol/m² of light a day"
+            f" at {_degrees(usual_c)} and under {warmer_mol:.2g} where they are"
+            f" {_WARMER_K:g} K warmer, and damp off at {_CLOSE:.0%} a week where it is"
+            f" close and dim, {_AIRY:.0%} where it is airy."
         )
     potted = [
         n.root_kill_c

@@ -10,6 +10,7 @@ from propsched.biology import survival
 from propsched.biology.chilling import dormancy_broken, weeks_had
 from propsched.biology.climate import Climate
 from propsched.biology.development import coming_week, ends, races, sides
+from propsched.biology.light import light_factor
 from propsched.biology.race import Buds
 from propsched.biology.standing import can_stand
 from propsched.biology.stay import Stays
@@ -145,7 +146,7 @@ def _losses(
             _plain("nights too cold for it"),
         ),
         _Loss(
-            here(survival.light(needs, mean_mol)),
+            here(survival.light(climate, needs, stays, mean_mol)),
             _light(crop, needs, light_mol),
             always=True,
             plain="less light than it wants",
@@ -239,7 +240,7 @@ def _light(crop: Crop, needs: Needs, light_mol: Floats) -> Say:
     after = next((n for n in crop.stages if n.stage not in UNSTARTED), None)
 
     def say(v: int) -> str:
-        if survival.light(needs, light_mol[v]) < _WORTH_SAYING:
+        if light_factor(float(light_mol[v]), needs) < _WORTH_SAYING:
             return f"too dark for {what}"
         shows = crop.method == "seed" and needs.stage == "start"
         if shows and after and light_mol[v] < 0.5 * after.light_min_mol:

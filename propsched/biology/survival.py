@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from propsched.biology.climate import Climate
 from propsched.biology.hardening import NEW_D, limits_c
-from propsched.biology.light import light_factor
+from propsched.biology.light import draws, light_factor
 from propsched.biology.response import rate_per_day
 from propsched.biology.standing import closeness
 from propsched.biology.stay import Stays, sums
@@ -194,9 +194,17 @@ def air(climate: Climate, needs: Needs) -> Floats:
     return needs.air_mismatch + (1.0 - needs.air_mismatch) * right
 
 
-def light(needs: Needs, light_mol: Floats) -> Floats:
-    """What the mean light over the stage leaves fit to go on."""
-    return light_factor(np.asarray(light_mol, dtype=np.float64), needs)
+def light(climate: Climate, needs: Needs, stays: Stays, light_mol: Floats) -> Floats:
+    """
+    What the mean light over the stage leaves fit to go on.
+
+    Of plants that grow on, for the degree-days that they grow in it.
+    """
+    mol = np.asarray(light_mol, dtype=np.float64)
+    if not draws(needs):
+        return light_factor(mol, needs)
+    heat_sum = needs.sum_c_d * needs.tray_factor
+    return light_factor(mol, needs, stays.mean(climate.progress(needs)) * heat_sum)
 
 
 def _graded(margin_k: Floats, over_k: float) -> Floats:
