@@ -6,7 +6,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from propsched.biology.hardening import frost_limit, hardened
+from propsched.biology.hardening import FIRST_D, NEW_D, frost_limit, hardened, newcomer
 from propsched.biology.pots import WIDTH_CM, in_pots, stands_out
 from propsched.biology.response import rate_per_day
 from propsched.biology.stay import Minima, Sums, sums
@@ -45,6 +45,7 @@ class Climate:
         self._codes: dict[float, Codes] = {0.0: _code(zone.root_c)}
         self._sums: dict[tuple[str | float, ...], Sums] = {}
         self._minima: dict[tuple[str | float, ...], Minima] = {}
+        self._first_days: dict[tuple[float, float], NDArray[np.float32]] = {}
 
     @property
     def days(self) -> int:
@@ -164,6 +165,27 @@ class Climate:
             limit = frost_limit(soft_c, hard_c, self.hardiness)
             self._minima[key] = Minima((self.air_min_c - limit).astype(np.float32))
         return self._minima[key]
+
+    def newcomer_margin(self, soft_c: float, hard_c: float) -> NDArray[np.float32]:
+        """
+        Coldest air of the first days above what a newcomer stands by then. [K]
+
+        Shape (``FIRST_D``, V, K, N), by day of arrival.
+        """
+        key = (soft_c, hard_c)
+        if key not in self._first_days:
+            least = np.full(self.shape, np.inf, np.float32)
+            state, air = self.hardiness.astype(np.float32), self.air_min_c
+            runs = []
+            for day in range(NEW_D):
+                left = max(self.days - day, 0)
+                now = newcomer(state[..., day:], state[..., :left], day)
+                margin = air[..., day:] - frost_limit(soft_c, hard_c, now)
+                least[..., :left] = np.minimum(least[..., :left], margin)
+                if day + 1 in FIRST_D:
+                    runs.append(least.copy())
+            self._first_days[key] = np.stack(runs)
+        return self._first_days[key]
 
     def coldest_roots_in(self, container: str) -> Minima:
         """Coldest hour of roots: in pots where these stand out, else in the ground."""

@@ -6,7 +6,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from propsched.biology.hardening import NEW_D, frost_limit, limits_c
+from propsched.biology.hardening import frost_limit, limits_c, newcomer
 from propsched.biology.survival import below_ground
 from propsched.domain.crop import Crop, Needs
 
@@ -63,12 +63,13 @@ def limits_of(
     by_state = limits_c(crop, needs)
     if by_state is not None:
         soft_c, hard_c = by_state
-        state = hardiness if days_there >= NEW_D else 0.0
+        now = np.array(hardiness)
+        state = newcomer(now, now, days_there)
         found.append(
             Limit(
                 harm="frost",
                 where="air",
-                begins_c=round(float(frost_limit(soft_c, hard_c, np.array(state))), 1),
+                begins_c=round(float(frost_limit(soft_c, hard_c, state)), 1),
                 over_k=DAMAGE_OVER_K,
             )
         )

@@ -10,9 +10,11 @@ Floats = NDArray[np.floating]
 TAKES_D = 6.0
 """Hardening goes nine tenths of its way in a fortnight (hardening off takes 7 to 14
 days, extension pages). [d]"""
-NEW_D = 10
-"""A stage is begun by plants of a warm place: so long it stands what the soft ones
-stand; judgement. [d]"""
+NEW_D = 14
+"""So long a newcomer is told from what stands in a place: nine tenths of the difference
+are gone by then. [d]"""
+FIRST_D = (2, 4, 7, 10, NEW_D)
+"""Runs of first days that are told apart; a stay is judged by the next longer. [d]"""
 _LOST_D, _LOST_WARM_D = 6.0, 3.0
 """Hardiness goes as fast as it came at 10 °C and twice as fast at 20; judgement, after
 the finding that it goes faster at 20 °C than at 10 and 15."""
@@ -87,6 +89,41 @@ def hardened(mean_c: Floats) -> NDArray[np.float64]:
         now = now + gap * np.where(gap > 0, gained, lost[..., day])
         state[..., day] = now
     return state
+
+
+def newcomer(
+    resident: Floats, on_arrival: Floats, days: float | Floats
+) -> NDArray[np.float64]:
+    """
+    Hardiness of a plant that came soft to where others have stood all along.
+
+    Parameters
+    ----------
+    resident, on_arrival : array
+        Of those others, now and on the day on which it came.
+    days : numeric
+        Since then. [d]
+
+    Returns
+    -------
+    array
+        As of ``settles_at``, shape of ``resident``.
+
+    Notes
+    -----
+    Both follow the same weather with the same delay, so that the difference between
+    them dies away at the rate at which plants harden.  Where a plant of a stage to
+    come will have stood before is not known, and it may have been on a windowsill:
+    it is taken to be soft.  Warmth of 12 to 20 °C leaves little hardiness after a
+    week, whatever there was [1]_, so that is no great injustice to one from a frame.
+
+    References
+    ----------
+    .. [1] M. Rapacz, "Cold-deacclimation of oilseed rape in response to fluctuating
+       temperatures and photoperiod," Ann. Bot., vol. 89, pp. 543–549, 2002.
+    """
+    behind = np.maximum(on_arrival, 0.0) * np.exp(-np.asarray(days) / TAKES_D)
+    return np.asarray(np.maximum(resident - behind, 0.0))
 
 
 def frost_limit(soft_c: float, hard_c: float, state: Floats) -> Floats:

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from propsched.biology.climate import Climate
-from propsched.biology.hardening import NEW_D, limits_c
+from propsched.biology.hardening import FIRST_D, NEW_D, limits_c
 from propsched.biology.light import draws, light_factor
 from propsched.biology.response import rate_per_day
 from propsched.biology.standing import closeness
@@ -152,7 +152,7 @@ def cold(climate: Climate, crop: Crop, needs: Needs, stays: Stays) -> Floats:
     by_state = limits_c(crop, needs)
     if by_state is not None:
         soft_c, hard_c = by_state
-        new = stays.least_until(climate.coldest_air, NEW_D) - soft_c
+        new = _of_newcomers(climate.newcomer_margin(soft_c, hard_c), stays)
         since = stays.least_from(climate.hardened_margin(soft_c, hard_c), NEW_D)
         left = left * _graded(np.minimum(new, since), _DAMAGE_OVER_K)
     elif needs.damage_c is not None:
@@ -167,6 +167,15 @@ def cold(climate: Climate, crop: Crop, needs: Needs, stays: Stays) -> Floats:
         least = stays.least(roots)
         left = left * _graded(least - needs.root_kill_c, _KILL_OVER_K)
     return left
+
+
+def _of_newcomers(margin_k: NDArray[np.float32], stays: Stays) -> Floats:
+    """Least margin of the first days of a stay; of an empty one +inf. (V, K, M)"""
+    length = np.minimum(stays.length, NEW_D)
+    run = np.searchsorted(FIRST_D, length)
+    starts = stays.end.shape[-1]
+    found = np.take_along_axis(margin_k[..., :starts], run[None], axis=0)[0]
+    return np.where(length > 0, found, np.float32(np.inf))
 
 
 def heat(climate: Climate, needs: Needs, stays: Stays) -> Floats:

@@ -52,7 +52,8 @@ def test_leaves_stand_more_where_the_air_has_hardened_them() -> None:
 
     assert begins(1.0, 30) == -4.0
     assert begins(0.5, 30) == -3.0
-    assert begins(1.0, 3) == -2.0
+    assert begins(1.0, 0) == -2.0
+    assert -4.0 < begins(1.0, 7) < begins(1.0, 3) < -2.0
     air = np.full((1, 1, 24 * 40), 3.0, np.float32)
     air[..., 24 * 30 + 5] = -4.5
     climate = Climate(make_zone(5.0, air, days=40))

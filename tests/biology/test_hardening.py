@@ -9,6 +9,7 @@ from propsched.biology.hardening import (
     frost_limit,
     hardened,
     limits_c,
+    newcomer,
     settles_at,
 )
 
@@ -90,7 +91,51 @@ def test_a_frost_kills_the_soft_and_spares_the_hardened() -> None:
 
 
 def test_a_frost_in_the_first_days_finds_them_soft() -> None:
-    assert success(frost_on(5, 3.0)) == 0.0
+    """Harm from −2 °C, total 3 K below; after a day a sixth of the way is made."""
+    assert success(frost_on(1, 3.0)) == 0.0
+    assert success(frost_on(0, 3.0)) == 0.0
+
+
+def test_day_by_day_a_frost_finds_them_harder() -> None:
+    shares = [success(frost_on(day, 3.0)) for day in range(1, 30, 2)]
+
+    assert shares == sorted(shares)
+    assert 0.2 < success(frost_on(5, 3.0)) < 0.9
+    assert shares[-1] == pytest.approx(1.0)
+
+
+def test_a_newcomer_is_where_a_plant_left_soft_there_would_be() -> None:
+    """The closed form against following such a plant day by day through cold that
+    lasts and grows."""
+    mean_c = np.linspace(8.0, 1.0, 60)
+    resident, arrived = hardened(mean_c), 20
+    fresh = hardened(mean_c[arrived:])
+    days = np.arange(1, fresh.size + 1)
+    told = newcomer(resident[arrived:], resident[arrived - 1], days)
+
+    assert told == pytest.approx(fresh, abs=1e-9)
+
+
+def test_nine_tenths_of_the_difference_are_gone_in_a_fortnight() -> None:
+    """Hardening off takes 7 to 14 days (extension pages)."""
+    week, fortnight = (float(newcomer(1.0, 1.0, days)) for days in (7, 14))
+
+    assert 0.6 < week < 0.8
+    assert fortnight > 0.9
+
+
+def test_warmth_of_a_week_leaves_little_and_a_warm_day_in_the_cold_much() -> None:
+    """Rapacz 2002 Ann. Bot. 89:543, oilseed rape: the loss goes with the mean of the
+    days, 2/12, 12/12 and 20/20 °C in this order."""
+    left = [
+        hardened(np.r_[np.full(60, 2.0), np.full(7, mean_c)])[-1]
+        for mean_c in (7.0, 12.0, 20.0)
+    ]
+
+    assert left == sorted(left, reverse=True)
+    assert left[0] > 0.5
+    assert left[1] < 0.4
+    assert left[2] < 0.15
 
 
 def test_what_the_crop_table_has_soft_for_good_never_hardens() -> None:
