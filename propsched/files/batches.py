@@ -93,6 +93,15 @@ def batch_names(source: Source) -> set[str] | None:
     return {name for name in table.column("batch") if name}
 
 
+def batches_as_written(folder: Path) -> tuple[Batch, ...]:
+    """The rows of ``batches.csv`` that are right in themselves, as they are."""
+    faults = Faults()
+    source = read_source(folder / "batches.csv", faults, needed=True)
+    faults.raise_if_any()
+    rows = read_batches(source, faults) if source else []
+    return tuple(batch for _, batch in rows)
+
+
 def read_pins(source: Source, faults: Faults) -> list[tuple[int, Pin]]:
     """Return the rows that are right in themselves, each with its line."""
     return _rows(source, PIN_COLUMNS, Pin, _PIN, "", faults)

@@ -195,7 +195,15 @@ class Backend:
 
     def amend(self, ask: asks.SetPin | asks.DropPin | asks.SetBatch) -> "NoteAnswer":
         """Change a cell of batches.csv, or a row of pins.csv."""
-        raise PropschedError("files cannot be changed from here yet")
+        from propsched.service.amend import drop_pin, set_batch, set_pin
+
+        match ask:
+            case asks.SetPin(pin):
+                return set_pin(self.folder, pin)
+            case asks.DropPin(batch, stage):
+                return drop_pin(self.folder, batch, stage)
+            case asks.SetBatch(batch, column, value):
+                return set_batch(self.folder, batch, column, value)
 
 
 def _but_the_end(emit: Emit) -> Emit:
