@@ -174,7 +174,7 @@ def _losses(
 
 def _no_room(container: Container) -> str:
     if container.name == "row":
-        return "no soil there to line out in"
+        return "it stands in rows in the soil, and there is none"
     return "nothing can stand there"
 
 

@@ -6,7 +6,7 @@ from datetime import date
 
 from propsched.advice.by_itself import in_place
 from propsched.advice.state import BatchState
-from propsched.domain.crop import Crop, Needs
+from propsched.domain.crop import UNSTARTED, Crop, Needs
 from propsched.domain.plan import Placement, Plan, ways
 from propsched.service.raised import Raised
 from propsched.service.tasks import counted
@@ -24,7 +24,8 @@ class OnNight:
     """State of the space as the plan has it; blank: as the daybook has it."""
     area_m2: float
     since: date
-    """Day on which it came there, or began its stage there."""
+    """Day on which it came there, or began its stage there if it had no leaves yet:
+    what has grown in the air of a place is hardened by it through all its stages."""
     planned: bool
     """Whether it stands there only if the plan is followed until then."""
 
@@ -66,7 +67,9 @@ def stands_on(
                 and (p.start > today or p is here or (state is None and not noted))
             ]
             if moved:
-                found.append(_of_plan(one, *moved[-1]))
+                found.append(
+                    _of_plan(one, *moved[-1], since=there_since(moved[-1][1], own))
+                )
             elif before is not None and not _gone(own, night, today):
                 found.append(before)
     return tuple(found)
@@ -87,20 +90,34 @@ def _of_state(one: Raised, state: BatchState) -> OnNight | None:
     if not state.space:
         return None
     plants, _ = counted(one, state)
-    needs = one.crop.stages[state.stage_index]
+    k = state.stage_index
+    needs = one.crop.stages[k]
+    grown = k > 0 and one.crop.stages[k - 1].stage not in UNSTARTED
     return OnNight(
         batch=one.batch.id,
         crop=one.crop,
         needs=needs,
         space=state.space,
         variant="",
-        area_m2=needs.container.area_m2(plants[state.stage_index]),
-        since=max(state.since, state.here_since),
+        area_m2=needs.container.area_m2(plants[k]),
+        since=state.here_since if grown else max(state.since, state.here_since),
         planned=False,
     )
 
 
-def _of_plan(one: Raised, stage: int, placement: Placement) -> OnNight:
+def there_since(last: Placement, own: Iterable[Placement]) -> date:
+    """Since when a batch has stood in the space of a placement in leaf, by its plan."""
+    since = last.start
+    for p in sorted(own, key=lambda p: p.start, reverse=True):
+        if p.start >= since:
+            continue
+        if p.space != last.space or p.stage in UNSTARTED:
+            break
+        since = p.start
+    return since
+
+
+def _of_plan(one: Raised, stage: int, placement: Placement, *, since: date) -> OnNight:
     return OnNight(
         batch=one.batch.id,
         crop=one.crop,
@@ -108,6 +125,6 @@ def _of_plan(one: Raised, stage: int, placement: Placement) -> OnNight:
         space=placement.space,
         variant=placement.variant,
         area_m2=placement.area_m2,
-        since=placement.start,
+        since=since,
         planned=True,
     )

@@ -85,7 +85,7 @@ def test_blackcurrant_wood_in_november_goes_outdoors_before_a_warm_house(
     rooted = climate.zone.horizon.date(rows["border"].half_by)
     assert date(2027, 3, 11) <= rooted <= date(2027, 6, 21)
     assert any("before the roots" in word for word in rows["warm house"].limits)
-    assert "no soil there to line out in" in rows["bench"].limits
+    assert "it stands in rows in the soil, and there is none" in rows["bench"].limits
 
 
 def test_holly_in_november_wants_a_close_bench_then_a_frame_then_the_ground(

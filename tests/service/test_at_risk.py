@@ -25,7 +25,7 @@ from propsched.service.at_risk import Nights, is_likely, risks_of, with_helps
 from propsched.service.climate import Warmth
 from propsched.service.raised import Raised, raised
 from propsched.service.remedies import FLEECE, HEAT, MAT, remedies
-from propsched.service.stands_on import OnNight, stands_on
+from propsched.service.stands_on import OnNight, stands_on, there_since
 from propsched.thermal.correction import NOTHING_READ, Corrected, Offset
 
 TODAY = date(2027, 1, 20)
@@ -101,6 +101,43 @@ def test_what_is_not_noted_does_not_stand_unless_nobody_notes_anything() -> None
     assert where(0, {}, MOVES) == []
     assert where(0, {}, MOVES, noted=False) == [("frame", True)]
     assert where(0, {"fuchsia": state(lost=True)}, MOVES) == []
+
+
+def test_by_the_plan_it_has_stood_in_leaf_since_it_came_there() -> None:
+    """Potted on where it stood it is no newcomer; brought there or rooted there, it
+    is."""
+    there = placement("pot-on", "house", 2, 9)
+    grown = [placement("start", "sill", -60, -20), placement("pot-up", "house", -20, 2)]
+    brought = [
+        placement("pot-up", "house", -60, -20),
+        placement("grow", "sill", -20, 2),
+    ]
+    rooted = [placement("start", "house", -20, 2)]
+
+    assert there_since(there, [*grown, there]) == night(-20)
+    assert there_since(there, [*brought, there]) == night(2)
+    assert there_since(there, [*rooted, there]) == night(2)
+
+
+def test_by_the_daybook_it_has_stood_in_leaf_since_it_came_there() -> None:
+    stages = [make_needs(container=POT)]
+    stages += [make_needs(stage=s, container=POT) for s in ("pot-up", "pot-on")]
+    crop = make_crop(*stages, name="fuchsia", method="tip")
+    batch = make_batch(id="fuchsia", crop="fuchsia", method="tip", wanted=10)
+
+    def since(index: int) -> date:
+        now = state(
+            stage=stages[index].stage, stage_index=index,
+            since=night(-5), here_since=night(-30),
+        )  # fmt: skip
+        (one,) = stands_on(
+            TODAY, today=TODAY, raised=[raised(batch, crop)],
+            states={"fuchsia": now}, plan=None, noted=True,
+        )  # fmt: skip
+        return one.since
+
+    assert since(2) == night(-30)
+    assert since(1) == night(-5)
 
 
 FRAME = make_space(id="frame", kind="cold-frame", area_m2=1.4)
