@@ -5,7 +5,7 @@ from datetime import date
 
 from propsched.advice.by_itself import SAID, ends_with, to_note
 from propsched.domain.batch import EventName
-from propsched.domain.crop import Method, StageName
+from propsched.domain.crop import UNSTARTED, Method, StageName
 from propsched.domain.plan import Placement
 from propsched.service.reasons import spoken
 from propsched.service.way import Way
@@ -35,7 +35,7 @@ def entered_as(way: Way, k: int) -> EventName:
     stage = crop.stages[k].stage
     if stage in ENTERED:
         return ENTERED[stage]
-    if k == 0 or stage in ("chill", "start"):
+    if k == 0 or stage in UNSTARTED:
         return begun_as(crop.method)
     return ends_with(crop) if crop.stages[k - 1].stage == "start" else "moved"
 

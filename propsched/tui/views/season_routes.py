@@ -162,6 +162,6 @@ def _noted(opened: "Opened", state: "BatchState") -> Spell:
 def _least_c(opened: "Opened", batch: str, stage: str) -> float:
     crop = opened.crops.get(batch)
     needs = next((n for n in crop.stages if n.stage == stage), None) if crop else None
-    if needs is None or stage in ("chill", "harden"):
+    if needs is None or stage in ("warm", "chill", "harden"):
         return nan
     return needs.base_c

@@ -12,6 +12,7 @@ START: dict[str, str] = {
 }
 """What the stage ``start`` is, by method."""
 WORDS: dict[str, str] = {
+    "warm": "lying warm",
     "chill": "being chilled",
     "seedling": "seedlings",
     "prick-out": "pricked out",
@@ -21,8 +22,8 @@ WORDS: dict[str, str] = {
     "harden": "hardening off",
 }
 LETTERS: dict[str, str] = {
-    "chill": "C", "start": "S", "seedling": "D", "prick-out": "P", "pot-up": "U",
-    "pot-on": "O", "grow": "G", "harden": "H",
+    "warm": "W", "chill": "C", "start": "S", "seedling": "D", "prick-out": "P",
+    "pot-up": "U", "pot-on": "O", "grow": "G", "harden": "H",
 }  # fmt: skip
 """Where there is no room for the word; the line below explains it."""
 

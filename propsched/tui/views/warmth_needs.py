@@ -86,6 +86,9 @@ def _need(
     if needs.stage == "chill":
         least, word = needs.cold_from_c, "chills from"
         best, best_to = needs.cold_from_c, needs.cold_to_c
+    elif needs.stage == "warm":
+        least, word = needs.warm_from_c, "lies warm from"
+        best, best_to = needs.warm_from_c, needs.warm_to_c
     elif needs.stage == "harden":
         best = best_to = None
         night = needs.damage_c
