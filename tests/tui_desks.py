@@ -390,6 +390,16 @@ class ScriptedBackend(Backend):
             raise fails
 
 
+class UnheatedBackend(Backend):
+    """The service itself, but that it simulates nothing."""
+
+    def temps(self) -> TempsAnswer:
+        return garden_temps()
+
+    def tonight(self) -> TonightAnswer:
+        return garden_nights()
+
+
 def make_app(state: State | Desk = "planned", **scripted: Any) -> PropschedApp:
     """
     The app over such a desk, its service by script.

@@ -54,7 +54,12 @@ def fitted(text: str, width: int) -> str:
 
 def wrapped(text: str, width: int, *, hanging: int = 0) -> list[str]:
     """Lines of a paragraph, from the second on set in."""
-    return textwrap.wrap(text, max(width, 12), subsequent_indent=" " * hanging)
+    return textwrap.wrap(
+        text,
+        max(width, 12),
+        subsequent_indent=" " * hanging,
+        break_on_hyphens=False,  # cold-frame is one name
+    )
 
 
 def beside(left: list[Line], right: list[Line], width: int) -> list[Line]:
