@@ -9,9 +9,9 @@ from tui_desks import State, make_desk, read_garden
 from propsched.advice.job import DUTIES, Job
 from propsched.service.answers import JobsAnswer
 from propsched.tui.desk import Desk
-from propsched.tui.views import tick_form as forms
 from propsched.tui.views.jobs import JobsOpen, jobs_view
 from propsched.tui.views.jobs_book import Ticked, details, jobs_book, key_of, last_tick
+from propsched.tui.views.tick_form import asked
 
 SIZES = [(80, 20), (120, 36), (160, 46), (44, 22), (20, 5)]
 
@@ -176,37 +176,14 @@ def test_a_command_is_not_told_where_a_key_does_it() -> None:
 
 
 def test_the_questions_start_as_if_all_went_well_today() -> None:
-    form = forms.asked(_job(TODAY), TODAY, date(2027, 1, 2))
-    assert (form.fields, form.day, form.lost, form.count) == (
-        ("day", "lost", "count"), TODAY, "", "",
-    )  # fmt: skip
+    form = asked(_job(TODAY), TODAY, date(2027, 1, 2))
+    assert [one.name for one in form.asking.questions] == ["day", "lost", "count"]
+    assert (form.day, form.lost, form.count) == (None, 0, None)
     bed = Job(date=TODAY, kind="make up bed", what="Make up hotbed", space="hotbed")
-    assert forms.asked(bed, TODAY, TODAY).fields == ("day",)
-    moved = forms.asked(_job(TODAY, kind="move"), TODAY, TODAY)
-    assert moved.fields == ("day", "lost")
-
-
-def test_the_day_stays_in_the_season_and_out_of_the_future() -> None:
-    form = forms.asked(_job(TODAY), TODAY, date(2027, 3, 4))
-    assert forms.turned(form, 1).day == TODAY
-    assert forms.turned(form, -1).day == date(2027, 3, 5)
-    assert forms.turned(form, -9).day == date(2027, 3, 4)
-    assert forms.rubbed(forms.turned(form, -9)).day == TODAY
-    assert forms.typed(form, "7") == form
-
-
-def test_numbers_are_typed_turned_and_rubbed_out() -> None:
-    form = forms.moved(forms.asked(_job(TODAY), TODAY, TODAY), 1)
-    form = forms.typed(forms.typed(form, "1"), "2")
-    assert form.lost == "12"
-    assert forms.rubbed(form).lost == "1"
-    assert forms.turned(form, -10).lost == "2"
-    assert forms.turned(form, -99).lost == "0"
-    assert int(forms.turned(form, 10**9).lost) == forms.MOST
-    form = forms.moved(form, 9)
-    assert form.field == "count"
-    assert forms.turned(form, -10).count == "190"
-    assert forms.typed(form, "5").count == "5"
+    alone = asked(bed, TODAY, TODAY).asking.questions
+    assert [one.name for one in alone] == ["day"]
+    moved = asked(_job(TODAY, kind="move"), TODAY, TODAY).asking.questions
+    assert [one.name for one in moved] == ["day", "lost"]
 
 
 @pytest.mark.parametrize(("size", "high"), [((80, 20), 1), ((44, 30), 3)])
@@ -214,7 +191,7 @@ def test_every_button_of_the_questions_can_be_pressed(
     size: tuple[int, int], high: int
 ) -> None:
     width, height = size
-    form = forms.asked(_job(TODAY), TODAY, date(2027, 1, 2))
+    form = asked(_job(TODAY), TODAY, date(2027, 1, 2))
     view = jobs_view(
         _desk(_job(TODAY)), JobsOpen(form=form), width=width, height=height
     )

@@ -13,7 +13,8 @@ from propsched.tui import asks
 from propsched.tui.desk import Desk
 from propsched.tui.pages.drawn import Drawn
 from propsched.tui.pages.page import Page
-from propsched.tui.views import tick_form as forms
+from propsched.tui.views import asking
+from propsched.tui.views.asking import WEEK, Asking
 from propsched.tui.views.jobs import JobsOpen, JobsView, jobs_view
 from propsched.tui.views.jobs_book import (
     SPANS,
@@ -23,7 +24,7 @@ from propsched.tui.views.jobs_book import (
     key_of,
     last_tick,
 )
-from propsched.tui.views.tick_form import TickForm
+from propsched.tui.views.tick_form import asked
 
 DIGITS = frozenset("0123456789")
 
@@ -111,8 +112,10 @@ class JobsPage(Page, can_focus=True):
 
     def action_row(self, by: int) -> None:
         at, book = self._at, self._book
-        if at.form is not None:
-            self._change(replace(at, form=forms.moved(at.form, by)))
+        if at.form is not None and abs(by) == 1:
+            self._answer(asking.moved(at.form.asking, by))
+        elif at.form is not None:
+            self.action_turn(-WEEK if by < 0 else WEEK)
         elif book is not None and book.rows:
             rows, place = book.rows, book.at(at.cursor)
             if at.past and by < 0:
@@ -188,29 +191,30 @@ class JobsPage(Page, can_focus=True):
         row, opened = self._row, self.desk.opened
         if row is None or opened is None or not row.ticks or self._at.form is not None:
             return
-        form = forms.asked(row.job, opened.today, opened.season.start)
+        form = asked(row.job, opened.today, opened.season.start)
         self._change(replace(self._at, form=form))
 
-    def _answer(self, form: TickForm) -> None:
-        self._change(replace(self._at, form=form))
+    def _answer(self, form: Asking) -> None:
+        if self._at.form is not None:
+            self._change(replace(self._at, form=replace(self._at.form, asking=form)))
 
     def action_turn(self, by: int) -> None:
         if self._at.form is not None:
-            self._answer(forms.turned(self._at.form, by))
+            self._answer(asking.turned(self._at.form.asking, by))
 
     def action_form_turn(self, field: int, by: int) -> None:
         if self._at.form is not None:
-            self._answer(forms.turned(replace(self._at.form, at=field), by))
+            self._answer(asking.turned(self._at.form.asking, by, field))
 
     def action_rub(self) -> None:
         if self._at.form is not None:
-            self._answer(forms.rubbed(self._at.form))
+            self._answer(asking.rubbed(self._at.form.asking))
 
     def on_key(self, event: Key) -> None:
         if self._at.form is not None and event.character in DIGITS:
             event.stop()
             event.prevent_default()
-            self._answer(forms.typed(self._at.form, event.character or ""))
+            self._answer(asking.typed(self._at.form.asking, event.character or ""))
 
     def action_form_drop(self) -> None:
         if self._at.form is None:
@@ -221,14 +225,7 @@ class JobsPage(Page, can_focus=True):
         form = self._at.form
         if form is None:
             return
-        self._tick(
-            asks.Tick(
-                form.job,
-                day=None if form.day == form.today else form.day,
-                lost=int(form.lost or 0),
-                count=int(form.count) if form.count else None,
-            )
-        )
+        self._tick(asks.Tick(form.job, day=form.day, lost=form.lost, count=form.count))
 
     # mouse and touch
 

@@ -7,6 +7,7 @@ from rich.cells import cell_len
 
 from propsched.advice.job import DUTIES
 from propsched.report.words import day_text
+from propsched.tui.views.asking import drawn_asking
 from propsched.tui.views.buttons import buttons_of, moved_spots
 from propsched.tui.views.first_steps import first_steps
 from propsched.tui.views.jobs_book import (
@@ -32,7 +33,7 @@ from propsched.tui.views.pieces import (
     text_of,
     wrapped,
 )
-from propsched.tui.views.tick_form import TickForm, drawn_form
+from propsched.tui.views.tick_form import TickForm
 
 if TYPE_CHECKING:
     from propsched.tui.desk import Desk
@@ -182,7 +183,7 @@ def _narrow(
 ) -> tuple[JobsOpen, _List]:
     """For a thumb: a job has three rows and a button, its details below it."""
     if at.form is not None:
-        lines, spots = drawn_form(at.form, width, big=True)
+        lines, spots = drawn_asking(at.form.asking, width, big=True)
         return at, _List(lines, [None] * len(lines), spots)
     return _scrolled(_listed(book, at, width, big=True), at, room)
 
@@ -309,7 +310,7 @@ def _add_big_row(
 def _panel(book: JobsBook, at: JobsOpen, width: int) -> tuple[list[Line], list[Spot]]:
     """What is to be known of the job at the cursor, or the questions about it."""
     if at.form is not None:
-        return drawn_form(at.form, width, big=False)
+        return drawn_asking(at.form.asking, width, big=False)
     place = book.at(at.cursor)
     if place < 0:
         return [], []

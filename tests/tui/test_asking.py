@@ -1,0 +1,93 @@
+"""Questions turned, typed and rubbed out."""
+
+from datetime import date
+
+import pytest
+
+from propsched.tui.views import asking
+from propsched.tui.views.asking import Asking, Question, answer_text, drawn_asking
+
+TODAY = date(2027, 3, 6)
+DAY = Question(name="day", kind="day", value="2027-03-06", first=date(2027, 3, 4),
+               last=TODAY)  # fmt: skip
+OPEN = Question(name="from", kind="day", blank="any day", start="2027-04-01")
+LOST = Question(name="lost", kind="number", blank="0")
+COUNT = Question(name="count", kind="number", blank="200, as the job says", start="200")
+SPACE = Question(name="space", kind="one", value="", options=(
+    ("", "any space"), ("house", "house"), ("bench", "bench")))  # fmt: skip
+
+
+def _form(*questions: Question) -> Asking:
+    return Asking(title="Asked", questions=questions, today=TODAY)
+
+
+def test_a_day_stays_between_its_bounds() -> None:
+    form = _form(DAY)
+    assert asking.turned(form, 1).day("day") == TODAY
+    assert asking.turned(form, -1).day("day") == date(2027, 3, 5)
+    assert asking.turned(form, -9).day("day") == date(2027, 3, 4)
+    assert asking.rubbed(asking.turned(form, -9)).day("day") == TODAY
+    assert asking.typed(form, "7") == form
+
+
+def test_a_day_may_be_left_open() -> None:
+    form = _form(OPEN)
+    assert form.day("from") is None
+    assert answer_text(form, form.here) == "any day"
+    form = asking.turned(form, 1)
+    assert form.day("from") == date(2027, 4, 1)
+    assert asking.turned(form, asking.WEEK).day("from") == date(2027, 4, 8)
+    assert asking.rubbed(form).day("from") is None
+    assert asking.turned(form, -(10**7)).day("from") == date.min
+
+
+def test_numbers_are_typed_turned_and_rubbed_out() -> None:
+    form = _form(LOST)
+    assert form.number("lost") is None
+    form = asking.typed(asking.typed(form, "1"), "2")
+    assert form.number("lost") == 12
+    assert asking.rubbed(form).number("lost") == 1
+    assert asking.turned(form, -10).number("lost") == 2
+    assert asking.turned(form, -99).number("lost") == 0
+    assert asking.turned(form, 10**9).number("lost") == asking.MOST
+    many = _form(COUNT)
+    assert asking.turned(many, -10).number("count") == 190
+    assert asking.typed(many, "5").number("count") == 5
+
+
+def test_one_of_several_is_turned_round_and_round() -> None:
+    form = _form(SPACE)
+    seen = []
+    for _ in range(4):
+        form = asking.turned(form, 7)
+        seen.append(form.text("space"))
+    assert seen == ["house", "bench", "", "house"]
+    assert asking.turned(form, -1).text("space") == ""
+    assert asking.rubbed(form) == form
+
+
+def test_the_cursor_stays_on_a_question() -> None:
+    form = asking.moved(_form(DAY, LOST), 9)
+    assert form.here is form.questions[1]
+    assert asking.moved(form, -9).at == 0
+    assert form.text("not asked") == ""
+
+
+@pytest.mark.parametrize("big", [False, True])
+@pytest.mark.parametrize("width", [44, 80])
+def test_every_button_is_drawn_where_it_is_pressed(width: int, big: bool) -> None:
+    form = _form(DAY, LOST, SPACE)
+    lines, spots = drawn_asking(form, width, big=big)
+    texts = ["".join(piece.text for piece in one) for one in lines]
+    if big:
+        assert max(map(len, texts)) <= width
+    assert {spot.action for spot in spots} == {
+        *(f"form_turn(0, {n})" for n in (-7, -1, 1, 7)),
+        *(f"form_turn(1, {n})" for n in (-10, -1, 1, 10)),
+        *(f"form_turn(2, {n})" for n in (-1, 1)),
+        "form_done", "form_drop",
+    }  # fmt: skip
+    for spot in spots:
+        drawn = texts[spot.row][spot.first : spot.last + 1]
+        assert drawn[0] in "[┌│└"
+        assert drawn[-1] in "]┐│┘"
