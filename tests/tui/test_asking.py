@@ -81,6 +81,9 @@ def test_every_button_is_drawn_where_it_is_pressed(width: int, big: bool) -> Non
     texts = ["".join(piece.text for piece in one) for one in lines]
     if big:
         assert max(map(len, texts)) <= width
+    lines_of = [spot for spot in spots if spot.action.startswith("form_at")]
+    assert [texts[s.row][1:4] for s in lines_of] == ["day", "los", "spa"]
+    spots = [spot for spot in spots if spot not in lines_of]
     assert {spot.action for spot in spots} == {
         *(f"form_turn(0, {n})" for n in (-7, -1, 1, 7)),
         *(f"form_turn(1, {n})" for n in (-10, -1, 1, 10)),
@@ -91,3 +94,14 @@ def test_every_button_is_drawn_where_it_is_pressed(width: int, big: bool) -> Non
         drawn = texts[spot.row][spot.first : spot.last + 1]
         assert drawn[0] in "[┌│└"
         assert drawn[-1] in "]┐│┘"
+
+
+def test_where_there_is_no_room_one_question_has_its_buttons() -> None:
+    form = asking.moved(_form(DAY, LOST, SPACE), 1)
+    many, _ = drawn_asking(form, 44, big=True)
+    few, spots = drawn_asking(form, 44, big=True, high=len(many) - 1)
+    assert len(few) == len(many) - 6
+    actions = {spot.action for spot in spots}
+    assert "form_turn(1, 1)" in actions
+    assert "form_turn(0, 1)" not in actions
+    assert {"form_at(0)", "form_at(2)", "form_done", "form_drop"} <= actions

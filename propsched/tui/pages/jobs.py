@@ -206,6 +206,10 @@ class JobsPage(Page, can_focus=True):
         if self._at.form is not None:
             self._answer(asking.turned(self._at.form.asking, by, field))
 
+    def action_form_at(self, field: int) -> None:
+        if self._at.form is not None:
+            self._answer(replace(self._at.form.asking, at=field))
+
     def action_rub(self) -> None:
         if self._at.form is not None:
             self._answer(asking.rubbed(self._at.form.asking))

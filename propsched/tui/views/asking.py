@@ -147,6 +147,7 @@ def drawn_asking(
     *,
     big: bool,
     ends: Sequence[str] = ("note it", "leave it"),
+    high: int | None = None,
 ) -> tuple[list[Line], list[Spot]]:
     """
     The questions as lines, and what can be pressed in them.
@@ -157,25 +158,39 @@ def drawn_asking(
         Whether it is for fingers: each button three rows high.
     ends : sequence of str
         What is on the buttons that store the answers and that drop them.
+    high : int, optional
+        Lines that there are; where they are too few, only the question at the cursor
+        has buttons.
     """
+    lines, spots = _drawn(form, width, big=big, ends=ends, all_turn=True)
+    if high is not None and len(lines) > high:
+        return _drawn(form, width, big=big, ends=ends, all_turn=False)
+    return lines, spots
+
+
+def _drawn(
+    form: Asking, width: int, *, big: bool, ends: Sequence[str], all_turn: bool
+) -> tuple[list[Line], list[Spot]]:
     lines = [line(part, "bold") for part in wrapped(clean(form.title), width)]
     spots: list[Spot] = []
     label = max(len(one.name) for one in form.questions) + 1
     for at, own in enumerate(form.questions):
-        mark = "▸" if at == form.at else " "
+        here = at == form.at
+        told = f"{'▸' if here else ' '}{own.name:<{label}}{answer_text(form, own)}"
+        room = width if big else min(max(24, width - 26), 48)
+        text = fitted(told, room)
+        spots.append(Spot(len(lines), 0, room - 1, f"form_at({at})"))
         steps = [(told, f"form_turn({at}, {by})") for by, told in _STEPS[own.kind]]
         rows, there = buttons_of(steps, big=big)
-        room = width if big else max(24, width - 26)
-        told = f"{mark}{own.name:<{label}}{answer_text(form, own)}"
-        text = fitted(told, min(room, 48))
-        here = line(text, "accent" if at == form.at else "")
-        if big:
-            lines.append(here)
+        shown = line(text, "accent" if here else "")
+        if not big:
+            spots += moved_spots(there, len(lines), cell_len(text) + 1)
+            lines.append((*shown, Piece(" "), *rows[0]))
+            continue
+        lines.append(shown)
+        if here or all_turn:
             spots += moved_spots(there, len(lines), 0)
             lines += rows
-        else:
-            spots += moved_spots(there, len(lines), cell_len(text) + 1)
-            lines.append((*here, Piece(" "), *rows[0]))
     if form.hint:
         lines += [line(part, "dim") for part in wrapped(clean(form.hint), width)]
     keys = ("", "") if big else ("enter  ", "esc  ")

@@ -9,6 +9,8 @@ from propsched.tui.views.pieces import Line, Piece, Spot
 
 BIG = 3
 """Rows of a button for fingers."""
+LEAST = 4
+"""Columns in it: five such buttons beside each other fit a phone."""
 
 
 def buttons_of(
@@ -38,7 +40,7 @@ def buttons_of(
 
 
 def _framed(text: str) -> tuple[str, ...]:
-    wide = max(cell_len(text), 5)
+    wide = max(cell_len(text), LEAST)
     edge = "─" * (wide + 2)
     return f"┌{edge}┐", f"│ {text:^{wide}} │", f"└{edge}┘"
 

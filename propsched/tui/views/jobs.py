@@ -15,20 +15,18 @@ from propsched.tui.views.jobs_book import (
     SPANS,
     JobsBook,
     Key,
-    Row,
     Ticked,
     details,
     jobs_book,
     plain_what,
-    when_text,
 )
+from propsched.tui.views.jobs_rows import job_lines, thumb_lines
 from propsched.tui.views.pieces import (
     Line,
     Look,
     Piece,
     Spot,
     beside,
-    fitted,
     line,
     text_of,
     wrapped,
@@ -41,12 +39,8 @@ if TYPE_CHECKING:
 NARROW, WIDE = 60, 110
 PANEL = 46
 """Columns of the panel beside the list."""
-LEAST = 20
-"""Columns that a job's text has at least."""
 WIDE_ENOUGH = 56
 """Columns from which buttons stand beside each other."""
-TICK = 9
-"""Columns of the button beside a job, for fingers."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -183,7 +177,7 @@ def _narrow(
 ) -> tuple[JobsOpen, _List]:
     """For a thumb: a job has three rows and a button, its details below it."""
     if at.form is not None:
-        lines, spots = drawn_asking(at.form.asking, width, big=True)
+        lines, spots = drawn_asking(at.form.asking, width, big=True, high=room)
         return at, _List(lines, [None] * len(lines), spots)
     return _scrolled(_listed(book, at, width, big=True), at, room)
 
@@ -218,7 +212,11 @@ def _listed(book: JobsBook, at: JobsOpen, width: int, *, big: bool = False) -> _
         found.add([line(part, look) for part in wrapped(title, width, hanging=2)])
         for row in group.rows:
             here = row.key == at.cursor
-            _add_row(found, book, row, width, here=here, big=big)
+            drawn = thumb_lines if big else job_lines
+            place = book.at(row.key)
+            lines, spots = drawn(row, place, book.today, width, here=here)
+            found.spots += moved_spots(spots, len(found.lines), 0)
+            found.add(lines, row.key)
     for told in book.cautions:
         found.add([line(p) for p in wrapped(f"! Take care: {told}", width, hanging=2)])
     for told in book.notes:
@@ -238,73 +236,6 @@ def _idle(book: JobsBook) -> list[str]:
     else:
         said.append("Nothing more is to come by this plan.")
     return said
-
-
-def _box(row: Row) -> str:
-    if row.done is not None:
-        return "[✓]"
-    return "[ ]" if row.ticks else " · "
-
-
-def _add_row(
-    found: _List, book: JobsBook, row: Row, width: int, *, here: bool, big: bool
-) -> None:
-    mark = "▸" if here else " "
-    look: Look = "chosen" if here else "dim" if row.done is not None else ""
-    when = when_text(row, book.today)
-    head = f"{mark}{_box(row)} "
-    if big:
-        _add_big_row(found, book, row, width, head=head, here=here)
-        return
-    right = max(18 if row.job.overdue else 0, cell_len(when))
-    texts = wrapped(plain_what(row.job), max(LEAST, width - len(head) - right - 2))
-    lines: list[Line] = []
-    for number, text in enumerate(texts):
-        start = head if number == 0 else " " * len(head)
-        left = fitted(
-            start + text, width - cell_len(when) - 1 if number == 0 else width
-        )
-        late: Look = "warning" if row.job.overdue and row.done is None else "dim"
-        end = (Piece(" "), Piece(when, late)) if number == 0 else ()
-        lines.append((Piece(left, look), *end))
-    first = len(found.lines)
-    found.add(lines, row.key)
-    found.spots.append(Spot(first, 1, 3, f"tick_at({book.at(row.key)})"))
-
-
-def _add_big_row(
-    found: _List, book: JobsBook, row: Row, width: int, *, head: str, here: bool
-) -> None:
-    number = book.at(row.key)
-    when = when_text(row, book.today)
-    texts = wrapped(plain_what(row.job), max(LEAST, width - TICK - len(head) - 1))
-    texts = [head + texts[0], *(" " * len(head) + text for text in texts[1:])]
-    if when:
-        texts.append(" " * len(head) + when)
-    texts += [""] * (3 - len(texts))
-    look: Look = "bold" if here else "dim" if row.done is not None else ""
-    button = "undo" if row.done is not None else "tick" if row.ticks else ""
-    if row.job.kind == "take readings":
-        button = "go"
-    lines = [line(fitted(text, width - TICK - 1), look) for text in texts]
-    first = len(found.lines)
-    if button:
-        own, spots = buttons_of([(button, f"tick_at({number})")], big=True)
-        lines = [
-            (*left, Piece(" "), *(own[k] if k < len(own) else ()))
-            for k, left in enumerate(lines)
-        ]
-        found.spots += moved_spots(spots, first, width - TICK)
-    found.add(lines, row.key)
-    if here:
-        for text in details(row, book.today)[1:]:
-            found.add(
-                [line(p) for p in wrapped(f"    {text}", width, hanging=4)], row.key
-            )
-        if row.ticks:
-            own, spots = buttons_of([("other day, losses …", "ask")], big=True)
-            found.spots += moved_spots(spots, len(found.lines), 4)
-            found.add([(Piece("    "), *one) for one in own], row.key)
 
 
 def _panel(book: JobsBook, at: JobsOpen, width: int) -> tuple[list[Line], list[Spot]]:
