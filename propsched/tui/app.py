@@ -266,6 +266,8 @@ class PropschedApp(App[None]):
     @on(asks.Go)
     def _go(self, ask: asks.Go) -> None:
         self.page = ask.page
+        if ask.opened:
+            self.open_page.open_chosen()
 
     @on(asks.Choose)
     def _choose(self, ask: asks.Choose) -> None:

@@ -25,6 +25,8 @@ class Go(Ask):
     """To another page."""
 
     page: PageName
+    opened: bool = False
+    """Whether it is to open what was chosen."""
 
 
 @dataclass

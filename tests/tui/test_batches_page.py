@@ -273,6 +273,12 @@ async def test_the_wheel_moves_and_the_season_leads_here() -> None:
         page = app.query_one(BatchesPage)
         assert page._at.batch == "vine"
         assert "grape vine from hardwood" in _text(page)  # beside the list
+        assert not page._at.opened
+        app.post_message(asks.Go("season"))
+        app.post_message(asks.Choose(batch="bean"))
+        app.post_message(asks.Go("batches", opened=True))
+        await settled(pilot)
+        assert (page._at.batch, page._at.opened) == ("bean", True)
 
 
 async def test_changes_reach_the_files(tmp_path: Path) -> None:

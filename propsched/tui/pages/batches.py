@@ -98,6 +98,12 @@ class BatchesPage(Page, can_focus=True):
         else:
             self._draw()
 
+    def open_chosen(self) -> None:
+        if self._book is not None and self._book.of(self.desk.batch) is not None:
+            self._change(
+                replace(self._at, batch=self.desk.batch, opened=True, form=None, down=0)
+            )
+
     @on(Drawn.Resized)
     def _draw(self) -> None:
         drawn = self.query_one(Drawn)

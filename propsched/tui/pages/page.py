@@ -34,6 +34,9 @@ class Page(Vertical):
         is open, and when it is opened."""
         raise NotImplementedError
 
+    def open_chosen(self) -> None:
+        """Show the batch or space that was chosen elsewhere by itself."""
+
     def arrive(self) -> None:
         """Take the focus where it belongs; called when the page is opened."""
         self.focus()

@@ -135,7 +135,7 @@ class SeasonPage(Page, can_focus=True):
             return
         if self._at.row.batch:
             self.post_message(asks.Choose(self._at.row.batch, self._at.row.space))
-            self.post_message(asks.Go("batches"))
+            self.post_message(asks.Go("batches", opened=True))
         else:
             self._change(unfolded(self._at))
 

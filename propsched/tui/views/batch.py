@@ -97,9 +97,9 @@ def _state(row: BatchRow) -> Iterator[str]:
         where = f" in {clean(noted.space)}" if noted.space else ""
         number = f", {noted.count} of them" if noted.count is not None else ""
         words = stage_words(noted.stage, row.raised.crop.method)
+        told = words if words.startswith(row.state) else f"{row.state}: {words}"
         yield (
-            f"{row.state.capitalize()}: {words}{where} since "
-            f"{day_text(noted.since)}{number}."
+            f"{told[0].upper()}{told[1:]}{where} since {day_text(noted.since)}{number}."
         )
     yield from _expected(row)
 
