@@ -25,8 +25,33 @@ from propsched.errors import ExitCode, PropschedError
     type=click.Choice(["light", "dark"]),
     help="Colours; else by the terminal's background where it tells.",
 )
+@click.option(
+    "--web",
+    is_flag=True,
+    help="Serve it to a browser, at an address with a token; of this machine only.",
+)
+@click.option(
+    "--lan",
+    is_flag=True,
+    help="With --web: to the local network too, for a phone in the greenhouse.",
+)
+@click.option(
+    "--port",
+    type=click.IntRange(1, 65535),
+    default=8000,
+    show_default=True,
+    help="With --web; another one where it is taken.",
+)
 @today_option
-def command(season: Path, plain: bool, theme: str | None, today: date | None) -> None:
+def command(
+    season: Path,
+    plain: bool,
+    theme: str | None,
+    web: bool,
+    lan: bool,
+    port: int,
+    today: date | None,
+) -> None:
     """Keep a season open: spaces, warmth, batches, jobs, readings.
 
     `propsched SEASON` does the same. Everything is told by ? once it is open.
@@ -35,7 +60,11 @@ def command(season: Path, plain: bool, theme: str | None, today: date | None) ->
         raise PropschedError(
             f"{season}: no season.toml – begin a season with: propsched new {season}"
         )
-    if plain or not _can_draw():
+    if lan and not web:
+        raise click.UsageError("--lan goes with --web")
+    if web:
+        _serve(season, today, theme, lan=lan, port=port)
+    elif plain or not _can_draw():
         from propsched.tui.plain import Dialogue
 
         Dialogue(season, today=today).run(sys.stdin, sys.stdout)
@@ -48,6 +77,38 @@ def _can_draw() -> bool:
     if os.environ.get("TEXTUAL_DRIVER"):  # it draws somewhere else, in a browser
         return True
     return sys.stdin.isatty() and sys.stdout.isatty() and not dumb
+
+
+def _serve(
+    season: Path, today: date | None, theme: str | None, *, lan: bool, port: int
+) -> None:
+    from propsched.tui.web import (
+        EVERYWHERE,
+        LOOPBACK,
+        WebApp,
+        free_port,
+        own_address,
+        serve,
+    )
+
+    arguments = ["open", str(season.resolve())]
+    arguments += ["--today", today.isoformat()] if today else []
+    arguments += ["--theme", theme] if theme else []
+    host = EVERYWHERE if lan else LOOPBACK
+    app = WebApp(
+        arguments, title=season.resolve().name, host=host, port=free_port(host, port)
+    )
+    click.echo(app.address(own_address() if lan else None))
+    if lan:
+        click.echo(
+            "Whoever on your network has this address can read and change the season; "
+            "it is not encrypted. Ctrl-C ends it.",
+            err=True,
+        )
+    else:
+        click.echo("For this machine only; Ctrl-C ends it.", err=True)
+    sys.stdout.flush()
+    serve(app)
 
 
 def _draw(season: Path, today: date | None, theme: str | None) -> None:
