@@ -2,6 +2,7 @@
 
 import re
 from pathlib import Path
+from urllib.parse import unquote
 
 import pytest
 from click.testing import CliRunner
@@ -86,3 +87,10 @@ def test_help_of_every_command() -> None:
         result = CliRunner().invoke(cli, [name, "--help"])
         assert result.exit_code == 0
         assert "Usage:" in result.output
+
+
+def test_pictures_are_there() -> None:
+    shown = re.findall(r"!\[[^\]]+\]\(([^)]+)\)", README)
+    assert shown
+    missing = [path for path in shown if not (ROOT / unquote(path)).is_file()]
+    assert not missing
