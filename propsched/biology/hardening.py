@@ -114,8 +114,8 @@ def newcomer(
     Both follow the same weather with the same delay, so that the difference between
     them dies away at the rate at which plants harden.  Where a plant of a stage to
     come will have stood before is not known, and it may have been on a windowsill:
-    it is taken to be soft.  Warmth of 12 to 20 °C leaves little hardiness after a
-    week, whatever there was [1]_, so that is no great injustice to one from a frame.
+    it is taken to be soft.  That does some injustice to one from a frame; how much
+    is judgement, as of warm spells only the order of loss is known [1]_.
 
     References
     ----------
