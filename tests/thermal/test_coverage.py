@@ -2,8 +2,8 @@
 Whole winters left out: do the 80 % ranges hold 80 % of what was measured?
 
 The size of the model's error is set on one station and the ranges are scored on the
-other: here one way, and both with PROPSCHED_BOTH_STATIONS set (two to four minutes each).
-``tests/benchmarks/coverage.py`` prints the whole table.
+other: here one way, and both with PROPSCHED_BOTH_STATIONS set (two to four minutes
+each).  ``tests/benchmarks/coverage.py`` prints the whole table.
 """
 
 import os
