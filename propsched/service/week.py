@@ -1,6 +1,6 @@
 """The days that one sheet of paper covers: jobs, what stands where, how warm."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from pathlib import Path
@@ -16,7 +16,7 @@ from propsched.errors import PropschedError
 from propsched.service.answers import JobsAnswer, TempsAnswer, TempsRow
 from propsched.service.climate import BEFORE_DAYS
 from propsched.service.jobs import jobs
-from propsched.service.opened import Opened, fill_of, open_season
+from propsched.service.opened import Opened, fill_of, free_m2, open_season
 from propsched.service.stands_on import stands_on
 from propsched.service.temps import temps
 from propsched.service.tonight import TonightAnswer, tonight
@@ -118,6 +118,7 @@ def week_of(
     last = min(season.end, first + timedelta(days=days - 1))
     todo = jobs(folder, today=first, days=(last - first).days + 1)
     warm = temps(folder, today=first, winters=winters, seed=seed)
+    fill = fill_of(plan, season)
     nights = min(MOST_NIGHTS, (last - first).days + 1)
     return Week(
         season=season,
@@ -125,14 +126,22 @@ def week_of(
         last=last,
         planned=plan.today,
         jobs=todo,
-        spaces=tuple(_space(opened, space, warm, last) for space in season.spaces),
+        spaces=tuple(
+            _space(opened, space, warm, fill, last) for space in season.spaces
+        ),
         nights=cold_nights(opened, last, winters=winters, seed=seed),
         tonight=tonight(folder, nights=nights, today=first, winters=winters, seed=seed),
         notes=todo.notes,
     )
 
 
-def _space(opened: Opened, space: Space, warm: TempsAnswer, last: date) -> SpaceWeek:
+def _space(
+    opened: Opened,
+    space: Space,
+    warm: TempsAnswer,
+    fill: Mapping[str, Sequence[float]],
+    last: date,
+) -> SpaceWeek:
     first = opened.today
     rows = opened.files.readings
     mine = rows.loc[rows["space"] == space.id, "time"]
@@ -144,7 +153,7 @@ def _space(opened: Opened, space: Space, warm: TempsAnswer, last: date) -> Space
             if row.space == space.id and first <= row.date <= last
         ),
         stands=tuple(_stands(opened, space)),
-        trays_free=_trays_free(opened, space),
+        trays_free=_trays_free(opened, space, fill),
         read=None if mine.empty else mine.max().to_pydatetime(),
     )
 
@@ -182,12 +191,16 @@ def _stands(opened: Opened, space: Space) -> Iterable[Stands]:
         )
 
 
-def _trays_free(opened: Opened, space: Space) -> float | None:
-    if not space.stands or opened.plan is None:
+def _trays_free(
+    opened: Opened, space: Space, fill: Mapping[str, Sequence[float]]
+) -> float | None:
+    if not space.stands:
         return None
-    day = opened.season.horizon.day(opened.today)
-    full = fill_of(opened.plan, opened.season)[space.id][max(0, day)]
-    return max(0.0, 1.0 - full) * space.area_m2 / TRAY_M2 if full == full else None
+    day = max(0, opened.season.horizon.day(opened.today))
+    free = free_m2(space, opened.season)[day]
+    if free <= 0.0:
+        return None
+    return max(0.0, 1.0 - fill[space.id][day]) * free / TRAY_M2
 
 
 def cold_nights(

@@ -12,6 +12,7 @@ import pytest
 from tui_season import TODAY, garden_plan, write_garden
 
 from propsched.advice.job import DUTIES
+from propsched.domain.container import TRAY_M2
 from propsched.errors import PropschedError
 from propsched.files.write import write_plan
 from propsched.report.sheet import sheet
@@ -113,3 +114,20 @@ def test_a_season_that_is_over_has_no_week(tmp_path: Path) -> None:
     write_plan(tmp_path, garden_plan())
     with pytest.raises(PropschedError, match="ended"):
         week_of(tmp_path, today=date(2030, 1, 1))
+
+
+def test_room_is_told_without_what_other_things_take() -> None:
+    """What is full is full, and area reserved for something else is no room."""
+    for one in week().spaces:
+        taken = sum(r.area_m2 for r in one.space.reserved if r.start <= TODAY <= r.end)
+        used = sum(
+            p.area_m2
+            for p in garden_plan().placements
+            if p.space == one.space.id and p.start <= TODAY < p.end
+        )
+        if one.trays_free is not None:
+            left = max(0.0, one.space.area_m2 - taken - used)
+            assert one.trays_free == pytest.approx(left / TRAY_M2)
+    assert any(
+        r.start <= TODAY <= r.end for one in week().spaces for r in one.space.reserved
+    )
