@@ -1,5 +1,6 @@
 """The page ``batches``: all in a table, one opened to see why and to change it."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 from typing import ClassVar
 
@@ -12,8 +13,8 @@ from textual.events import Key
 from propsched.tui import asks
 from propsched.tui.desk import Desk
 from propsched.tui.pages.drawn import Drawn
+from propsched.tui.pages.drawn_page import DrawnPage
 from propsched.tui.pages.find_field import FindField
-from propsched.tui.pages.page import Page
 from propsched.tui.views import asking, batch_forms
 from propsched.tui.views.asking import WEEK, Asking
 from propsched.tui.views.batch import pins_of
@@ -25,12 +26,13 @@ from propsched.tui.views.batches_book import (
     Order,
     batches_book,
 )
+from propsched.tui.views.pieces import Line
 
 PRIORITIES = frozenset("12345")
 DIGITS = frozenset("0123456789")
 
 
-class BatchesPage(Page, can_focus=True):
+class BatchesPage(DrawnPage):
     """A row for each batch; enter opens one."""
 
     TITLE: ClassVar[str] = "Batches"
@@ -104,15 +106,10 @@ class BatchesPage(Page, can_focus=True):
                 replace(self._at, batch=self.desk.batch, opened=True, form=None, down=0)
             )
 
-    @on(Drawn.Resized)
-    def _draw(self) -> None:
-        drawn = self.query_one(Drawn)
-        width, height = drawn.size
-        if width == 0 or height == 0:
-            return
+    def lines_for(self, width: int, height: int) -> Iterable[Line]:
         view = batches_view(self.desk, self._book, self._at, width=width, height=height)
         self._view, self._at = view, view.at
-        drawn.draw(view.drawn)
+        return view.drawn
 
     def _change(self, at: BatchesOpen) -> None:
         before, self._at = self._at, at

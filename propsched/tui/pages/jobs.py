@@ -1,5 +1,6 @@
 """The page ``jobs``: what to do, ticked off as it is done."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 from typing import ClassVar
 
@@ -12,7 +13,7 @@ from textual.events import Key
 from propsched.tui import asks
 from propsched.tui.desk import Desk
 from propsched.tui.pages.drawn import Drawn
-from propsched.tui.pages.page import Page
+from propsched.tui.pages.drawn_page import DrawnPage
 from propsched.tui.views import asking
 from propsched.tui.views.asking import WEEK, Asking
 from propsched.tui.views.jobs import JobsOpen, JobsView, jobs_view
@@ -24,12 +25,13 @@ from propsched.tui.views.jobs_book import (
     key_of,
     last_tick,
 )
+from propsched.tui.views.pieces import Line
 from propsched.tui.views.tick_form import asked
 
 DIGITS = frozenset("0123456789")
 
 
-class JobsPage(Page, can_focus=True):
+class JobsPage(DrawnPage):
     """Jobs by work day, what is overdue first, standing duties last."""
 
     TITLE: ClassVar[str] = "Jobs"
@@ -83,15 +85,10 @@ class JobsPage(Page, can_focus=True):
         self._at = JobsOpen(days=self._at.days)
         self._draw()
 
-    @on(Drawn.Resized)
-    def _draw(self) -> None:
-        drawn = self.query_one(Drawn)
-        width, height = drawn.size
-        if width == 0 or height == 0:
-            return
+    def lines_for(self, width: int, height: int) -> Iterable[Line]:
         view = jobs_view(self.desk, self._at, width=width, height=height)
         self._view, self._at = view, view.at
-        drawn.draw(view.drawn)
+        return view.drawn
 
     def _change(self, at: JobsOpen) -> None:
         self._at = at

@@ -1,5 +1,6 @@
 """The page ``season``: what stands where, how full, how warm."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 from typing import ClassVar
 
@@ -10,7 +11,8 @@ from textual.binding import Binding, BindingType
 from propsched.tui import asks
 from propsched.tui.desk import Desk
 from propsched.tui.pages.drawn import Drawn
-from propsched.tui.pages.page import Page
+from propsched.tui.pages.drawn_page import DrawnPage
+from propsched.tui.views.pieces import Line
 from propsched.tui.views.season import SeasonView, season_view
 from propsched.tui.views.season_axis import CELL
 from propsched.tui.views.season_book import SeasonBook, season_book
@@ -29,7 +31,7 @@ from propsched.tui.views.season_open import (
 from propsched.tui.views.season_rows import LABEL
 
 
-class SeasonPage(Page, can_focus=True):
+class SeasonPage(DrawnPage):
     """Spaces down, weeks across; a space opens into its batches."""
 
     TITLE: ClassVar[str] = "Season"
@@ -96,15 +98,10 @@ class SeasonPage(Page, can_focus=True):
             self._at = replace(at, row=Row(desk.space))
         self._draw()
 
-    @on(Drawn.Resized)
-    def _draw(self) -> None:
-        drawn = self.query_one(Drawn)
-        width, height = drawn.size
-        if width == 0 or height == 0:
-            return
+    def lines_for(self, width: int, height: int) -> Iterable[Line]:
         view = season_view(self.desk, self._book, self._at, width=width, height=height)
         self._view, self._at = view, view.at
-        drawn.draw(view.drawn)
+        return view.drawn
 
     def _change(self, at: Open) -> None:
         before, self._at = self._at, at

@@ -1,5 +1,6 @@
 """The page ``warmth``: how warm one space was, is and may be."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 from typing import ClassVar
 
@@ -10,7 +11,8 @@ from textual.binding import Binding, BindingType
 from propsched.tui import asks
 from propsched.tui.desk import Desk
 from propsched.tui.pages.drawn import Drawn
-from propsched.tui.pages.page import Page
+from propsched.tui.pages.drawn_page import DrawnPage
+from propsched.tui.views.pieces import Line
 from propsched.tui.views.season_book import SeasonBook, season_book
 from propsched.tui.views.warmth import (
     Sight,
@@ -24,7 +26,7 @@ from propsched.tui.views.warmth import (
 from propsched.tui.views.warmth_plot import MARGIN
 
 
-class WarmthPage(Page, can_focus=True):
+class WarmthPage(DrawnPage):
     """One space, days across and degrees up."""
 
     TITLE: ClassVar[str] = "Warmth"
@@ -82,17 +84,12 @@ class WarmthPage(Page, can_focus=True):
             self._sight = replace(at, space=space, need=0)
             self._draw()
 
-    @on(Drawn.Resized)
-    def _draw(self) -> None:
-        drawn = self.query_one(Drawn)
-        width, height = drawn.size
-        if width == 0 or height == 0:
-            return
+    def lines_for(self, width: int, height: int) -> Iterable[Line]:
         view = warmth_view(
             self.desk, self._book, self._sight, width=width, height=height
         )
         self._view, self._sight = view, view.sight
-        drawn.draw(view.drawn)
+        return view.drawn
 
     def _change(self, at: Sight) -> None:
         before, self._sight = self._sight, at
