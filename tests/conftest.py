@@ -29,3 +29,5 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
         name = item.path.relative_to(HERE).as_posix()
         if name in TOGETHER:
             item.add_marker(pytest.mark.xdist_group(name))
+    # the long ones first, so that no core waits for the other's last one
+    items.sort(key=lambda item: item.get_closest_marker("slow") is None)
