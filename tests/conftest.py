@@ -18,12 +18,14 @@ TOGETHER = frozenset(
         "service/test_suppose.py",
         "service/test_walled_garden.py",
         "test_examples.py",
+        "thermal/test_stations.py",
     }
 )
 """Files with a garden that is simulated or planned once and looked at many times."""
 HERE = Path(__file__).parent
 
 
+@pytest.hookimpl(tryfirst=True)  # before xdist reads the groups
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
         name = item.path.relative_to(HERE).as_posix()
