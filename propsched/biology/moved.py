@@ -87,3 +87,30 @@ def through_after(
     end = each_winter(climate, needs, stays)
     length = np.where(end > climate.days, NOT_THROUGH, end)[None, :, None]
     return int(lengths_by_rank(length, quantile)[0, 0])
+
+
+def made_along(
+    climate: Climate, needs: Needs, stays: Sequence[tuple[int, int]]
+) -> NDArray[np.float64]:
+    """
+    Development made along spaces since a stage began.
+
+    Parameters
+    ----------
+    needs : Needs
+        Of a stage with a heat sum.
+    stays : sequence of (variant, day)
+        Where it stood and from which day, in order.
+
+    Returns
+    -------
+    array
+        Shape (K, N + 1): made before each day, in shares of the heat sum; nothing
+        before it began.
+    """
+    done = climate.progress(needs)
+    made = np.zeros(done.shape[1:])
+    for (variant, since), (_, until) in pairwise([*stays, (0, climate.days)]):
+        own = done[variant, :, since : until + 1]
+        made[:, since : until + 1] = made[:, [since]] + own - own[:, [0]]
+    return made
