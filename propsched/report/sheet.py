@@ -1,37 +1,16 @@
 """The week on one sheet of paper: HTML that carries all it needs, printed on A4."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from datetime import date
-from html import escape
 from itertools import groupby
 
 from propsched.advice.job import DUTIES, Job, containers_text
+from propsched.report.page import page, table, text
 from propsched.report.tonight import night_text
-from propsched.report.words import clean, day_text, degrees
+from propsched.report.words import day_text, degrees
 from propsched.service.protect import chance, harm_text, helps_text
 from propsched.service.week import ColdNight, SpaceWeek, Stands, Week
 
-STYLE = """
-@page { size: A4; margin: 12mm; }
-* { box-sizing: border-box; }
-body { font: 10.5pt/1.3 "DejaVu Sans", Verdana, sans-serif; color: #000;
-  background: #fff; margin: 0 auto; max-width: 190mm; padding: 4mm; }
-h1 { font-size: 17pt; margin: 0; }
-h2 { font-size: 13pt; margin: 6mm 0 1mm; border-bottom: 0.6mm solid #000; }
-h3 { font-size: 11pt; margin: 3mm 0 1mm; }
-p { margin: 1mm 0; }
-table { border-collapse: collapse; width: 100%; }
-th, td { border: 0.25mm solid #000; padding: 1mm 1.5mm; text-align: left;
-  vertical-align: top; }
-th { font-weight: bold; background: #fff; }
-td.n, th.n { text-align: right; white-space: nowrap; }
-.box { display: inline-block; width: 4.5mm; height: 4.5mm;
-  border: 0.5mm solid #000; vertical-align: -0.8mm; }
-.small { font-size: 9pt; }
-tr, .caution, .whole { break-inside: avoid; }
-h2, h3 { break-after: avoid; }
-@media print { body { padding: 0; max-width: none; } }
-"""
 DAYS = 7
 """Days that a line of the sheet has room for."""
 BOX = '<span class="box"></span>'
@@ -42,8 +21,8 @@ def sheet(week: Week) -> str:
     first, last = week.first, week.last
     title = f"{week.season.name}: {day_text(first)} to {_day(last)}"
     parts = [
-        f"<h1>{_text(title)}</h1>",
-        f'<p class="small">By the plan of {_text(_day(week.planned))}. Tick what is '
+        f"<h1>{text(title)}</h1>",
+        f'<p class="small">By the plan of {text(_day(week.planned))}. Tick what is '
         "done and write the day and any losses beside it; enter both with "
         "<code>propsched note</code>.</p>",
         *_jobs(week),
@@ -54,41 +33,11 @@ def sheet(week: Week) -> str:
         *_warmth(week),
         *_cautions(week),
     ]
-    body = "\n".join(parts)
-    return (
-        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
-        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{_text(title)}</title>\n<style>{STYLE}</style>\n</head>\n"
-        f"<body>\n{body}\n</body>\n</html>\n"
-    )
-
-
-def _text(words: str) -> str:
-    return escape(clean(words))
+    return page(title, parts)
 
 
 def _day(day: date) -> str:
     return f"{day:%a} {day_text(day)} {day.year}"
-
-
-def _table(heads: Iterable[str], rows: Iterable[Iterable[str]], right: str = "") -> str:
-    """Rows of ready cells; ``right`` has an n for each column of figures."""
-
-    def kind(k: int) -> str:
-        return ' class="n"' if right[k : k + 1] == "n" else ""
-
-    head = "".join(
-        f'<th scope="col"{kind(k)}>{_text(h)}</th>' for k, h in enumerate(heads)
-    )
-    lines = []
-    for row in rows:
-        cells = "".join(f"<td{kind(k)}>{cell}</td>" for k, cell in enumerate(row))
-        lines.append(f"<tr>{cells}</tr>")
-    return (
-        f"<table>\n<thead>\n<tr>{head}</tr>\n</thead>\n<tbody>\n"
-        + "\n".join(lines)
-        + "\n</tbody>\n</table>"
-    )
 
 
 def _jobs(week: Week) -> Iterator[str]:
@@ -101,8 +50,8 @@ def _jobs(week: Week) -> Iterator[str]:
         minutes = sum(job.minutes for job in jobs)
         spent = f", about {minutes} min" if minutes else ""
         late = " (overdue)" if day < week.first else ""
-        yield f"<h3>{_text(_day(day))}{late}{spent}</h3>"
-        yield _table(
+        yield f"<h3>{text(_day(day))}{late}{spent}</h3>"
+        yield table(
             ("done", "job", "fill with", "label", "day, losses"),
             (_job(job) for job in jobs),
         )
@@ -110,13 +59,13 @@ def _jobs(week: Week) -> Iterator[str]:
 
 def _job(job: Job) -> tuple[str, ...]:
     fill = f"{job.compost_l:g} l {job.compost}" if job.compost_l else job.compost
-    what = _text(job.what)
+    what = text(job.what)
     if job.batch and job.batch.replace("-", " ") != job.crop:
-        what += f" <b>({_text(job.batch)})</b>"
+        what += f" <b>({text(job.batch)})</b>"
     if job.caution:
-        what += f'<br><span class="small">Take care: {_text(job.caution)}</span>'
-    label = "<br>".join(_text(line) for line in job.label)
-    return BOX, what, _text(fill), label, "&nbsp;" * 14
+        what += f'<br><span class="small">Take care: {text(job.caution)}</span>'
+    label = "<br>".join(text(line) for line in job.label)
+    return BOX, what, text(fill), label, "&nbsp;" * 14
 
 
 def _duties(week: Week) -> Iterator[str]:
@@ -129,11 +78,11 @@ def _duties(week: Week) -> Iterator[str]:
     heads = ("duty", *(f"{day:%a} {day.day}" for day in days))
 
     def cells(job: Job) -> Iterator[str]:
-        yield _text(job.what)
+        yield text(job.what)
         for day in days:
             yield BOX if job.date <= day <= (job.until or job.date) else ""
 
-    yield _table(heads, (cells(job) for job in rows))
+    yield table(heads, (cells(job) for job in rows))
 
 
 def _protect(week: Week) -> Iterator[str]:
@@ -142,16 +91,16 @@ def _protect(week: Week) -> Iterator[str]:
     if not rows:
         yield "<p>Nothing that stands there is at risk in these nights.</p>"
         return
-    yield _table(
+    yield table(
         ("night", "batch", "space", "harm", "likely", "what helps"),
         (
             (
-                _text(night_text(row.night)),
-                _text(row.batch),
-                _text(row.space),
-                _text(harm_text(row)),
-                _text(chance(row.probability)),
-                _text(helps_text(row)),
+                text(night_text(row.night)),
+                text(row.batch),
+                text(row.space),
+                text(harm_text(row)),
+                text(chance(row.probability)),
+                text(helps_text(row)),
             )
             for row in rows
         ),
@@ -168,25 +117,25 @@ def _nights(nights: tuple[ColdNight, ...]) -> Iterator[str]:
         rows = (
             ("lowest °C", *(degrees(n.expected_c) for n in some)),
             ("range", *(f"{degrees(n.low_c)} to {degrees(n.high_c)}" for n in some)),
-            ("frost", *(_text(chance(n.frost)) for n in some)),
+            ("frost", *(text(chance(n.frost)) for n in some)),
             ("from", *("forecast" if n.forecast else "past winters" for n in some)),
         )
-        yield f'<div class="whole">{_table(heads, rows)}</div>'
+        yield f'<div class="whole">{table(heads, rows)}</div>'
 
 
 def _spaces(week: Week) -> Iterator[str]:
     """One table of all; spaces that are empty in one line."""
     yield "<h2>What stands where</h2>"
     rows = [
-        ("" if k else f"<b>{_text(one.space.id)}</b><br>{_room(one)}", *_stand(stand))
+        ("" if k else f"<b>{text(one.space.id)}</b><br>{_room(one)}", *_stand(stand))
         for one in week.spaces
         for k, stand in enumerate(one.stands)
     ]
     if rows:
-        yield _table(("space", "batch", "crop", "stage", "in", "since", "until"), rows)
+        yield table(("space", "batch", "crop", "stage", "in", "since", "until"), rows)
     empty = [one for one in week.spaces if one.space.stands and not one.stands]
     if empty:
-        told = (f"{_text(one.space.id)} ({_room(one)})" for one in empty)
+        told = (f"{text(one.space.id)} ({_room(one)})" for one in empty)
         yield f"<p>Empty: {', '.join(told)}.</p>"
     if any(stand.planned for one in week.spaces for stand in one.stands):
         yield '<p class="small">*: by the plan, not noted in the daybook yet.</p>'
@@ -204,10 +153,10 @@ def _room(one: SpaceWeek) -> str:
 def _stand(one: Stands) -> tuple[str, ...]:
     crop = f"{one.crop} {one.variety}".strip()
     return (
-        _text(one.batch + (" *" if one.planned else "")),
-        _text(crop),
-        _text(one.stage),
-        _text(containers_text(one.containers, one.container)),
+        text(one.batch + (" *" if one.planned else "")),
+        text(crop),
+        text(one.stage),
+        text(containers_text(one.containers, one.container)),
         day_text(one.since),
         day_text(one.until),
     )
@@ -225,7 +174,7 @@ def _warmth(week: Week) -> Iterator[str]:
 
     def cells(one: SpaceWeek) -> Iterator[str]:
         by_day = {row.date: row for row in one.days}
-        yield f"{_text(one.space.id)}, {one.space.depth_cm:g}&nbsp;cm"
+        yield f"{text(one.space.id)}, {one.space.depth_cm:g}&nbsp;cm"
         for day in days:
             yield degrees(by_day[day].root_mean_c) if day in by_day else ""
         lows, highs = [r.low_c for r in one.days], [r.high_c for r in one.days]
@@ -233,7 +182,7 @@ def _warmth(week: Week) -> Iterator[str]:
         yield "never" if one.read is None else day_text(one.read.date())
         yield "&nbsp;" * 12
 
-    yield _table(
+    yield table(
         (*heads, "last read", "reading"),
         (cells(one) for one in week.spaces),
         right=" " + "n" * (len(days) + 2),
@@ -250,7 +199,7 @@ def _cautions(week: Week) -> Iterator[str]:
         yield "<h2>Take care</h2>"
         yield "<ul>"
         for line in said:
-            yield f'<li class="caution">{_text(line)}</li>'
+            yield f'<li class="caution">{text(line)}</li>'
         yield "</ul>"
     for note in week.notes:
-        yield f'<p class="small">Note: {_text(note)}</p>'
+        yield f'<p class="small">Note: {text(note)}</p>'
