@@ -8,6 +8,7 @@ import click
 
 from propsched.cli.options import outlook_options, season_argument, today_option
 from propsched.cli.output import notes
+from propsched.cli.writing import refuse_own, write
 
 FILE = click.Path(path_type=Path)
 FOLDER = click.Path(path_type=Path, file_okay=False)
@@ -61,12 +62,12 @@ def command(
         )
     opened = open_season(season, today=today)
     plan, on = opened.in_force(), opened.today
-    _refuse_own(season, (html, ics, tables, svg, png))
+    refuse_own(season, (html, ics, tables, svg, png))
     if html:
         from propsched.report.sheet import sheet
 
         week = week_of(season, today=today, days=days, seed=seed, winters=winters)
-        _write(html, sheet(week).encode())
+        write(html, sheet(week).encode())
     if ics or tables:
         span = max(1, (opened.season.end - on).days + 2)
         todo = jobs(season, today=today, days=span)
@@ -74,7 +75,7 @@ def command(
     if ics:
         from propsched.report.calendar import calendar
 
-        _write(ics, calendar(opened.season, todo.rows, today=on))
+        write(ics, calendar(opened.season, todo.rows, today=on))
     if tables or svg or png:
         warm = temps(season, today=today, seed=seed, winters=winters)
     if tables:
@@ -87,28 +88,7 @@ def command(
         _write_all(png, made)
 
 
-def _refuse_own(season: Path, targets: Iterable[Path | None]) -> None:
-    """Nothing is written among the season's own files."""
-    own = season.resolve()
-    for target in targets:
-        if target is None:
-            continue
-        where = target.resolve()
-        if where == own or (where.parent == own and where.suffix in (".csv", ".toml")):
-            raise click.UsageError(
-                f"{target}: is the season's own – choose a folder or name of its own"
-            )
-
-
 def _write_all(folder: Path, files: Iterable[tuple[str, bytes]]) -> None:
     folder.mkdir(parents=True, exist_ok=True)
     for name, content in files:
-        _write(folder / name, content)
-
-
-def _write(path: Path, content: bytes) -> None:
-    from propsched.files.disk import replace_file
-
-    path.parent.mkdir(parents=True, exist_ok=True)
-    replace_file(path, content)
-    click.echo(str(path))
+        write(folder / name, content)

@@ -27,6 +27,7 @@ COMMANDS = {
     "compare": "Is one space warmer than another, by their readings?",
     "jobs": "What to do in the next days.",
     "export": "Week sheet, calendar, tables and pictures of the plan in force.",
+    "lookback": "What was to be expected, beside what happened.",
     "crops": "Search the crop table, show a crop, fit your own trial.",
     "note": "Note a reading, a logger's file, or what was done.",
     "weather": "Take in a station's days, past winters or a forecast.",

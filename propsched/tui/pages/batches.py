@@ -29,7 +29,6 @@ from propsched.tui.views.batches_book import (
 from propsched.tui.views.pieces import Line
 
 PRIORITIES = frozenset("12345")
-DIGITS = frozenset("0123456789")
 
 
 class BatchesPage(DrawnPage):
@@ -63,7 +62,7 @@ class BatchesPage(DrawnPage):
         Binding("left", "turn(-1)", "Batch before; of a question less", show=False),
         Binding("right", "turn(1)", "Batch after; of a question more", show=False),
         Binding("tab", "tab", "Next question", show=False),
-        Binding("backspace", "rub", "Back to the list; last digit out", show=False),
+        Binding("backspace", "rub", "Back to the list; last sign out", show=False),
         Binding("escape", "close", "Back to the list", show=False),
     ]
 
@@ -193,10 +192,10 @@ class BatchesPage(DrawnPage):
         self.query_one(FindField).clear_words()
 
     def on_key(self, event: Key) -> None:
-        character = event.character or ""
-        if self._at.form is not None and character in DIGITS and character:
-            self._answer(asking.typed(self._at.form, character))
-        elif self._at.form is None and character in PRIORITIES and character:
+        character, form = event.character or "", self._at.form
+        if form is not None and character and asking.takes(form, character):
+            self._answer(asking.typed(form, character))
+        elif form is None and character in PRIORITIES and character:
             self.action_priority(int(character))
         else:
             return
@@ -266,7 +265,7 @@ class BatchesPage(DrawnPage):
 
     def action_form_at(self, question: int) -> None:
         if self._at.form is not None:
-            self._answer(replace(self._at.form, at=question))
+            self._answer(asking.at_question(self._at.form, question))
 
     def action_rub(self) -> None:
         if self._at.form is not None:
@@ -279,7 +278,7 @@ class BatchesPage(DrawnPage):
 
     def action_form_done(self) -> None:
         form, row = self._at.form, self._row
-        if form is None or row is None:
+        if form is None or row is None or form.refused:
             return
         wanting = {"pin": self._pinned, "note": self._noted, "wanted": self._wanted}
         lacks = wanting[self._at.asks](form, row)

@@ -28,8 +28,6 @@ from propsched.tui.views.jobs_book import (
 from propsched.tui.views.pieces import Line
 from propsched.tui.views.tick_form import asked
 
-DIGITS = frozenset("0123456789")
-
 
 class JobsPage(DrawnPage):
     """Jobs by work day, what is overdue first, standing duties last."""
@@ -63,7 +61,7 @@ class JobsPage(DrawnPage):
         Binding("end", "row(9999)", "Last job", show=False),
         Binding("left", "turn(-1)", "In the questions: less", show=False),
         Binding("right", "turn(1)", "In the questions: more", show=False),
-        Binding("backspace", "rub", "In the questions: last digit out", show=False),
+        Binding("backspace", "rub", "In the questions: last sign out", show=False),
         Binding("tab", "row(1)", "Next question", show=False),
         Binding("escape", "form_drop", "Leave the questions", show=False),
     ]
@@ -205,17 +203,18 @@ class JobsPage(DrawnPage):
 
     def action_form_at(self, field: int) -> None:
         if self._at.form is not None:
-            self._answer(replace(self._at.form.asking, at=field))
+            self._answer(asking.at_question(self._at.form.asking, field))
 
     def action_rub(self) -> None:
         if self._at.form is not None:
             self._answer(asking.rubbed(self._at.form.asking))
 
     def on_key(self, event: Key) -> None:
-        if self._at.form is not None and event.character in DIGITS:
+        form, sign = self._at.form, event.character
+        if form is not None and sign and asking.takes(form.asking, sign):
             event.stop()
             event.prevent_default()
-            self._answer(asking.typed(self._at.form.asking, event.character or ""))
+            self._answer(asking.typed(form.asking, sign))
 
     def action_form_drop(self) -> None:
         if self._at.form is None:
@@ -224,7 +223,7 @@ class JobsPage(DrawnPage):
 
     def action_form_done(self) -> None:
         form = self._at.form
-        if form is None:
+        if form is None or form.asking.refused:
             return
         self._tick(asks.Tick(form.job, day=form.day, lost=form.lost, count=form.count))
 

@@ -10,7 +10,9 @@ from rich.cells import cell_len
 from propsched.report.words import clean, day_text
 from propsched.tui.views.buttons import buttons_of, moved_spots
 from propsched.tui.views.pieces import Line, Piece, Spot, fitted, line, wrapped
+from propsched.tui.views.typed_day import SIGNS, day_within
 
+DIGITS = frozenset("0123456789")
 MOST = 99_999
 """Largest number that can be typed."""
 WEEK = 7
@@ -50,6 +52,10 @@ class Asking:
     at: int = 0
     hint: str = ""
     """A sentence below them."""
+    typed: str = ""
+    """What was typed of the day at the cursor so far."""
+    refused: str = ""
+    """Why that is no day that can be meant; blank: it is one."""
 
     @property
     def here(self) -> Question:
@@ -74,12 +80,17 @@ class Asking:
 
 def moved(form: Asking, by: int) -> Asking:
     """To the next question, or the one before."""
-    return replace(form, at=min(max(form.at + by, 0), len(form.questions) - 1))
+    return at_question(form, min(max(form.at + by, 0), len(form.questions) - 1))
+
+
+def at_question(form: Asking, at: int) -> Asking:
+    """With the cursor there; what is no day is not kept."""
+    return replace(form, at=at, typed="", refused="")
 
 
 def turned(form: Asking, by: int, at: int | None = None) -> Asking:
     """So many steps on, of the question at the cursor or of another."""
-    form = form if at is None else replace(form, at=at)
+    form = at_question(form, form.at if at is None else at)
     own = form.here
     if own.kind == "one":
         values = [value for value, _ in own.options]
@@ -97,17 +108,36 @@ def turned(form: Asking, by: int, at: int | None = None) -> Asking:
     return _with(form, min(max(day, own.first), own.last).isoformat())
 
 
-def typed(form: Asking, digit: str) -> Asking:
-    """One more digit of a number."""
+def takes(form: Asking, sign: str) -> bool:
+    """Whether it can be typed here: a digit, and in a day what parts it."""
+    return sign in DIGITS or (form.here.kind == "day" and sign in SIGNS)
+
+
+def typed(form: Asking, sign: str) -> Asking:
+    """One more digit of a number, or sign of a day."""
     own = form.here
+    if own.kind == "day":
+        return _day_typed(form, form.typed + sign)
     if own.kind != "number":
         return form
-    return _with(form, str(min(int(own.value + digit), MOST)))
+    return _with(form, str(min(int(own.value + sign), MOST)))
+
+
+def _day_typed(form: Asking, text: str) -> Asking:
+    """Taken at once as far as it makes sense."""
+    own = form.here
+    if not text:
+        return replace(form, typed="", refused="")
+    day, refused = day_within(text, form.today, own.first, own.last)
+    form = replace(form, typed=text, refused=refused)
+    return form if day is None else _with(form, day.isoformat())
 
 
 def rubbed(form: Asking) -> Asking:
-    """The last digit out; a day left open, or put back to today."""
+    """The last sign out; a day left open, or put back to today."""
     own = form.here
+    if form.typed:
+        return _day_typed(form, form.typed[:-1])
     if own.kind == "number":
         return _with(form, own.value[:-1])
     if own.kind == "day":
@@ -176,7 +206,10 @@ def _drawn(
     label = max(len(one.name) for one in form.questions) + 1
     for at, own in enumerate(form.questions):
         here = at == form.at
-        told = f"{'▸' if here else ' '}{own.name:<{label}}{answer_text(form, own)}"
+        answer = answer_text(form, own)
+        if here and form.typed:  # what is typed stands beside what it is taken for
+            answer = f"{form.typed}?" if form.refused else f"{answer} ({form.typed})"
+        told = f"{'▸' if here else ' '}{own.name:<{label}}{answer}"
         room = width if big else min(max(24, width - 26), 48)
         text = fitted(told, room)
         spots.append(Spot(len(lines), 0, room - 1, f"form_at({at})"))
@@ -191,6 +224,8 @@ def _drawn(
         if here or all_turn:
             spots += moved_spots(there, len(lines), 0)
             lines += rows
+    if form.refused:
+        lines += [line(part, "error") for part in wrapped(clean(form.refused), width)]
     if form.hint:
         lines += [line(part, "dim") for part in wrapped(clean(form.hint), width)]
     keys = ("", "") if big else ("enter  ", "esc  ")

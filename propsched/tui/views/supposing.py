@@ -6,6 +6,7 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING, Literal, get_args
 
 from propsched.report.words import clean, day_text
+from propsched.tui.views.typed_day import day_within
 
 if TYPE_CHECKING:
     from propsched.tui.desk import Desk
@@ -163,12 +164,9 @@ def _taken(now: Supposing, limits: Limits) -> Supposing:
     if not now.typed:
         return now
     if now.field in ("first", "last"):
-        day = day_typed(now.typed, limits.today)
+        day, refused = day_within(now.typed, limits.today, limits.today, limits.end)
         if day is None:
-            return replace(now, refused="a day: 12, 12.1 or 2027-01-12")
-        if not limits.today <= day <= limits.end:
-            span = f"{day_text(limits.today)} to {day_text(limits.end)}"
-            return replace(now, refused=f"{day_text(day)} – must be {span}")
+            return replace(now, refused=refused)
         return replace(_on_day(now, day, limits), typed=now.typed)
     if not now.typed.isdigit():
         return replace(now, refused="a whole number")
@@ -184,31 +182,6 @@ def _numbered(now: Supposing, number: int) -> Supposing:
     if now.field == "days":
         return replace(now, days=number)
     return replace(now, count=number)
-
-
-def day_typed(text: str, today: date) -> date | None:
-    """
-    The next 12th, 12 January or the day itself, from ``12``, ``12.1``, ``2027-01-12``.
-
-    None where it is no day, or none yet.
-    """
-    try:
-        if text.count("-") == 2:
-            return date.fromisoformat(text)
-        day, _, month = text.rstrip(".").replace("-", ".").partition(".")
-        for ahead in range(13):
-            at = today.month - 1 + ahead
-            year, number = today.year + at // 12, at % 12 + 1
-            if not month or number == int(month):
-                try:
-                    found = date(year, number, int(day))
-                except ValueError:  # no 31st in it
-                    continue
-                if found >= today:
-                    return found
-    except ValueError:
-        return None
-    return None
 
 
 def said(now: Supposing) -> str:
