@@ -1,11 +1,14 @@
 """Questions turned, typed and rubbed out."""
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
 
 from propsched.tui.views import asking
 from propsched.tui.views.asking import Asking, Question, answer_text, drawn_asking
+from propsched.tui.views.pieces import text_of
+from propsched.tui.views.typed_day import day_typed
 
 TODAY = date(2027, 3, 6)
 DAY = Question(name="day", kind="day", value="2027-03-06", first=date(2027, 3, 4),
@@ -27,7 +30,6 @@ def test_a_day_stays_between_its_bounds() -> None:
     assert asking.turned(form, -1).day("day") == date(2027, 3, 5)
     assert asking.turned(form, -9).day("day") == date(2027, 3, 4)
     assert asking.rubbed(asking.turned(form, -9)).day("day") == TODAY
-    assert asking.typed(form, "7") == form
 
 
 def test_a_day_may_be_left_open() -> None:
@@ -39,6 +41,61 @@ def test_a_day_may_be_left_open() -> None:
     assert asking.turned(form, asking.WEEK).day("from") == date(2027, 4, 8)
     assert asking.rubbed(form).day("from") is None
     assert asking.turned(form, -(10**7)).day("from") == date.min
+
+
+def _keyed(form: Asking, text: str) -> Asking:
+    for sign in text:
+        assert asking.takes(form, sign)
+        form = asking.typed(form, sign)
+    return form
+
+
+def test_a_day_is_typed_and_taken_as_far_as_it_makes_sense() -> None:
+    form = _keyed(_form(OPEN, LOST), "12")
+    assert form.day("from") == date(2027, 3, 12)
+    assert _keyed(form, ".4").day("from") == date(2027, 4, 12)
+    assert _keyed(_form(OPEN), "2027-05-01").day("from") == date(2027, 5, 1)
+    odd = _keyed(form, ".13")
+    assert "12.13?" in _drawn(odd)
+    assert "a day: 12, 12.1 or 2027-01-12" in _drawn(odd)
+    back = asking.rubbed(asking.rubbed(odd))
+    assert (back.day("from"), back.refused) == (date(2027, 3, 12), "")
+    assert "(12.)" in _drawn(back)
+    for _ in range(3):
+        back = asking.rubbed(back)
+    assert (back.typed, back.day("from")) == ("", date(2027, 4, 1))
+    assert asking.rubbed(back).day("from") is None
+    left = asking.moved(odd, 1)
+    assert (left.typed, left.refused) == ("", "")
+    assert not asking.takes(left, ".")
+    assert asking.turned(odd, 1).refused == ""
+
+
+def test_of_what_has_happened_the_last_such_day_is_meant() -> None:
+    noted = _form(replace(DAY, first=date(2026, 11, 1)))
+    assert _keyed(noted, "6").day("day") == TODAY
+    assert _keyed(noted, "7").day("day") == date(2027, 2, 7)
+    assert _keyed(noted, "24.12").day("day") == date(2026, 12, 24)
+    early = _keyed(_form(DAY), "12")
+    assert early.refused == "12 Feb – must be 4 Mar to 6 Mar"
+    assert early.day("day") == TODAY
+    assert _keyed(noted, "1.10").refused == "1 Oct 2026 – must be 1 Nov to 6 Mar"
+
+
+@pytest.mark.parametrize(
+    ("text", "day"),
+    [("12", date(2027, 3, 12)), ("5", date(2027, 4, 5)), ("31", date(2027, 3, 31)),
+     ("12.1", date(2028, 1, 12)), ("12-1", date(2028, 1, 12)), ("6.3.", TODAY),
+     ("2027-01-12", date(2027, 1, 12)), ("32", None), ("12.13", None), (".", None),
+     ("30.2", None), ("29.2", date(2028, 2, 29))],
+)  # fmt: skip
+def test_a_day_is_understood_as_it_is_said(text: str, day: date | None) -> None:
+    assert day_typed(text, TODAY) == day
+
+
+def _drawn(form: Asking) -> str:
+    lines, _ = drawn_asking(form, 80, big=False)
+    return "\n".join(text_of(one) for one in lines)
 
 
 def test_numbers_are_typed_turned_and_rubbed_out() -> None:

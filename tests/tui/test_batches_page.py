@@ -145,6 +145,26 @@ async def test_priority_by_digit_of_the_batch_that_is_open() -> None:
         assert _heard(app) == [asks.SetBatch("tomato", "priority", "2")]
 
 
+async def test_a_day_is_typed_in_a_form() -> None:
+    app = make_app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        page = await _at_batches(pilot)
+        await _open(pilot, page, "tomato")
+        await pilot.press("d", *"1.13", "enter")  # no day: nothing is changed
+        assert page._at.form is not None
+        assert "a day: 12, 12.1 or 2027-01-12" in _text(page)
+        await pilot.press("backspace", "backspace", "5", "enter")
+        await pilot.press("i", "down", "down", *"2027-04-10", "enter")
+        await pilot.press("n", "down", *"1.3", "enter")
+        await settled(pilot)
+        changed, pinned, noted = _heard(app)
+        assert changed == asks.SetBatch("tomato", "wanted_by", "2027-05-01")
+        assert isinstance(pinned, asks.SetPin)
+        assert pinned.pin.start == date(2027, 4, 10)
+        assert isinstance(noted, asks.NoteEvent)
+        assert noted.day == date(2027, 3, 1)
+
+
 async def test_wanted_by_another_day_or_none() -> None:
     app = make_app()
     async with app.run_test(size=(80, 24)) as pilot:

@@ -16,7 +16,6 @@ from propsched.tui.views.nights import night_lines
 from propsched.tui.views.supposing import (
     Limits,
     Supposing,
-    day_typed,
     limits_of,
     moved,
     rubbed,
@@ -86,17 +85,6 @@ def test_numbers_and_days_can_be_typed(now: Supposing, limits: Limits) -> None:
     assert (day.first, day.refused) == (date(2027, 4, 12), "")
     late = _keyed(_on(now, "first"), "12.8", limits)
     assert late.refused == "12 Aug – must be 6 Mar to 30 May"
-
-
-@pytest.mark.parametrize(
-    ("text", "day"),
-    [("12", date(2027, 3, 12)), ("5", date(2027, 4, 5)), ("31", date(2027, 3, 31)),
-     ("12.1", date(2028, 1, 12)), ("12-1", date(2028, 1, 12)), ("6.3.", TODAY),
-     ("2027-01-12", date(2027, 1, 12)), ("32", None), ("12.13", None), (".", None),
-     ("30.2", None)],
-)  # fmt: skip
-def test_a_day_is_understood_as_it_is_said(text: str, day: date | None) -> None:
-    assert day_typed(text, TODAY) == day
 
 
 def test_other_things_can_be_supposed(now: Supposing, limits: Limits) -> None:

@@ -219,6 +219,18 @@ async def test_by_thumb_alone_losses_are_told() -> None:
         assert page._at.days == 28
 
 
+async def test_the_day_of_a_job_is_typed() -> None:
+    app = make_app(_desk())
+    async with app.run_test(size=(80, 24)) as pilot:
+        page = await _at_jobs(pilot)
+        await pilot.press("down", "d", *"8-8", "enter")  # before the season
+        assert page._at.form is not None
+        assert "8 Aug 2026 – must be" in _text(page)
+        await pilot.press(*["backspace"] * 3, *"2.3", "enter")
+        await settled(pilot)
+        assert _ticks(app) == [("bean", date(2027, 3, 2), 0, None)]
+
+
 async def test_the_mouse_chooses_scrolls_and_ticks() -> None:
     app = make_app(_desk())
     async with app.run_test(size=(80, 24)) as pilot:

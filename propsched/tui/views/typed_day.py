@@ -71,5 +71,7 @@ def day_within(
     span = f"{day_text(first)} to {day_text(last)}"
     if first == date.min:
         span = f"{day_text(last)} or before"
-    told = f"{day_text(days[0])} {days[0].year}"
+    told = day_text(days[0])
+    if days[0].year != today.year:
+        told += f" {days[0].year}"
     return None, f"{told} – must be {span}"
