@@ -6,7 +6,7 @@ remarks, line endings and byte order mark.  What would make the files faulty is 
 """
 
 import shutil
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -15,9 +15,10 @@ from propsched.domain.batch import Pin
 from propsched.errors import InputProblem, InvalidInputError, PropschedError
 from propsched.files.batches import BATCH_COLUMNS, PIN_COLUMNS
 from propsched.files.disk import only_writer, replace_file
+from propsched.files.edits import Edit, added, edited, filled
 from propsched.files.read import read_season
 from propsched.files.source import Faults, read_source
-from propsched.files.spans import Layout, Record, Span, laid_out
+from propsched.files.spans import Layout, Record, laid_out
 from propsched.files.table import Columns
 
 BATCHES, PINS = "batches.csv", "pins.csv"
@@ -25,9 +26,6 @@ JUDGED = frozenset({"batches", "pins", "daybook", "crops"})
 """Files that a change of a batch or pin may put at fault, besides ``season.toml``."""
 NEW_PINS = "batch,stage,space,start\n"
 _MARK = "\ufeff"
-
-Edit = tuple[int, int, str]
-"""From where to where, and what stands there instead."""
 
 
 def set_cell(folder: Path, batch: str, column: str, value: str) -> str:
@@ -63,7 +61,7 @@ def set_cell(folder: Path, batch: str, column: str, value: str) -> str:
         if row is None:
             raise PropschedError(f'{BATCHES} has no row "{batch}"')
         was.append(layout.cell(row, column))
-        return _filled(layout, row, {column: value})
+        return filled(layout, row, {column: value})
 
     _rewrite(folder, BATCHES, BATCH_COLUMNS, change)
     return was[0]
@@ -95,8 +93,8 @@ def put_pin(folder: Path, pin: Pin) -> bool:
         replaced.append(bool(rows))
         if rows:
             told = {name: cells[name] for name in ("space", "start")}
-            return _filled(layout, rows[0], told)
-        return _added(layout, cells)
+            return filled(layout, rows[0], told)
+        return added(layout, cells)
 
     _rewrite(folder, PINS, PIN_COLUMNS, change, new=NEW_PINS)
     return replaced[0]
@@ -130,62 +128,6 @@ def _pins_of(layout: Layout, batch: str, stage: str) -> list[Record]:
     ]
 
 
-def _filled(layout: Layout, row: Record, cells: dict[str, str]) -> list[Edit]:
-    """The cells into a row; columns that the header lacks are added to it."""
-    delimiter = layout.header.delimiter
-    edits: list[Edit] = []
-    heads = list(layout.header.cells)
-    missing = [name for name, cell in cells.items() if cell and name not in heads]
-    if missing:
-        end = layout.head.stop
-        edits.append((end, end, "".join(delimiter + name for name in missing)))
-        heads += missing
-    told = {heads.index(name): cell for name, cell in cells.items() if name in heads}
-    more = ""
-    for at in range(max(told, default=-1) + 1):
-        if at < len(row.cells):
-            if at in told:
-                edits.append(_in_place(row.cells[at], told[at], delimiter, at))
-        else:
-            more += delimiter + _typed(told.get(at, ""), delimiter, at)
-    if more.strip(delimiter):
-        end = row.stop
-        edits.append((end, end, more))
-    return edits
-
-
-def _in_place(span: Span, cell: str, delimiter: str, at: int) -> Edit:
-    """A cell for another; blanks round it stay, and its quotes."""
-    return span.first, span.end, _typed(cell, delimiter, at, quoted=span.quoted)
-
-
-def _typed(cell: str, delimiter: str, at: int, *, quoted: bool = False) -> str:
-    plain = " ".join(cell.replace("\0", "").split())
-    needs = delimiter in plain or '"' in plain or (at == 0 and plain.startswith("#"))
-    if quoted or needs:
-        return '"' + plain.replace('"', '""') + '"'
-    return plain
-
-
-def _added(layout: Layout, cells: dict[str, str]) -> list[Edit]:
-    """One more row after the last."""
-    delimiter = layout.header.delimiter
-    heads = list(layout.header.cells)
-    missing = [name for name, cell in cells.items() if cell and name not in heads]
-    edits: list[Edit] = []
-    if missing:
-        end = layout.head.stop
-        edits.append((end, end, "".join(delimiter + name for name in missing)))
-        heads += missing
-    row = delimiter.join(
-        _typed(cells.get(name, ""), delimiter, at) for at, name in enumerate(heads)
-    )
-    last = layout.rows[-1] if layout.rows else layout.head
-    ending = layout.head.ending or "\n"
-    text = row + ending if last.ending else ending + row + ending
-    return [*edits, (last.end, last.end, text)]
-
-
 def _rewrite(
     folder: Path,
     name: str,
@@ -214,17 +156,9 @@ def _rewrite(
         if layout is None:
             problem = InputProblem(str(path), 1, "has no header", "mend the header")
             raise InvalidInputError([problem])
-        content = (mark + _edited(text, change(layout))).encode()
+        content = (mark + edited(text, change(layout))).encode()
         _raise_new_faults(folder, name, content)
         replace_file(path, content)
-
-
-def _edited(text: str, edits: Sequence[Edit]) -> str:
-    """All edits made, the last in the text first, so that places stay right."""
-    order = sorted(enumerate(edits), key=lambda one: (one[1][0], one[0]), reverse=True)
-    for _, (first, end, instead) in order:
-        text = text[:first] + instead + text[end:]
-    return text
 
 
 def _raise_new_faults(folder: Path, name: str, content: bytes) -> None:

@@ -99,7 +99,7 @@ room_c = 18                 # temperature of the room
 #                             it to the plan
 # material = "fresh"        # fresh, strawy, old, leaf-diluted or mowings
 """
-_BATCH_HEADER = (
+BATCH_HEADER = (
     "batch,crop,variety,method,wanted,sown,container,available_from,available_to,"
     "wanted_from,wanted_by,priority,repeat,seed_year,germination_pct,split,note"
 )
@@ -152,6 +152,18 @@ def write_new_season(
         timezone=timezone or ("Europe/London" if known else "UTC"),
         currency=("£" if known else "") if currency is None else currency,
     )
+    return write_all(folder, texts)
+
+
+def write_all(folder: Path, texts: dict[str, str]) -> tuple[Path, ...]:
+    """
+    All of the files, or none and no folder that was not there.
+
+    Raises
+    ------
+    InvalidInputError
+        When one of them is there already or cannot be written.
+    """
     there = [folder / name for name in texts if (folder / name).exists()]
     if folder.exists() and not folder.is_dir():
         there = [folder]
@@ -161,12 +173,7 @@ def write_new_season(
             [InputProblem(str(path), 0, "is already there", right) for path in there]
         )
     if not (folder / ".gitignore").exists():
-        texts[".gitignore"] = f"{LOCK}\n.*{PART}\n"
-    return _written(folder, texts)
-
-
-def _written(folder: Path, texts: dict[str, str]) -> tuple[Path, ...]:
-    """All of the files, or none and no folder that was not there."""
+        texts = {**texts, ".gitignore": f"{LOCK}\n.*{PART}\n"}
     new = [one for one in (folder, *folder.parents) if not one.exists()]
     paths = tuple(folder / file for file in texts)
     try:
@@ -219,7 +226,7 @@ def _texts(
     return {
         "season.toml": season,
         "batches.csv": _batches(start, end),
-        "weather.csv": _weather(today, start, end),
+        "weather.csv": invented_week(today, start, end),
         "readings.csv": ",".join(READING_HEADER) + "\n",
         "daybook.csv": ",".join(EVENT_HEADER) + "\n",
         "pins.csv": "batch,stage,space,start\n",
@@ -242,10 +249,10 @@ def _batches(start: date, end: date) -> str:
         f"salad,lettuce,,seed,12,,module-tray,{day(80)},,,{day(155)},2,"
         f"every 14 days × 3,,85,no,{note}",
     )
-    return "\n".join((_BATCH_HEADER, *rows)) + "\n"
+    return "\n".join((BATCH_HEADER, *rows)) + "\n"
 
 
-def _weather(today: date, start: date, end: date) -> str:
+def invented_week(today: date, start: date, end: date) -> str:
     """
     Return a week up to today that nobody measured.
 
