@@ -259,6 +259,61 @@ async def test_of_what_is_over_nothing_is_noted() -> None:
         assert page._at.form is None
 
 
+async def test_by_thumb_one_gets_to_the_last_batch_and_down_an_opened_one() -> None:
+    app = make_app()
+    async with app.run_test(size=(44, 20)) as pilot:
+        page = await _at_batches(pilot)
+        assert page._view is not None
+        names = [row.name for row in page._view.rows]
+        seen = {name for name in page._view.names if name}
+        assert seen < set(names)
+        for _ in range(len(names)):
+            await _press(pilot, page, "page(1)")
+            seen |= {name for name in page._view.names if name}
+        assert seen == set(names)
+        for _ in range(len(names)):
+            await _press(pilot, page, "page(-1)")
+        assert names[0] in page._view.names
+        row = page._view.names.index(names[0])
+        await pilot.click("BatchesPage Drawn", offset=(6, row))
+        await pilot.pause()
+        assert page._at.opened
+        top = _text(page)
+        assert "… more below" in top
+        for _ in range(9):
+            if "… more below" in _text(page):
+                await _press(pilot, page, "page(1)")
+        assert "… more below" not in _text(page)
+        for _ in range(9):
+            await _press(pilot, page, "page(-1)")
+        assert _text(page) == top
+        await _press(pilot, page, "close")
+        assert not page._at.opened
+
+
+async def test_a_press_on_more_below_shows_it() -> None:
+    app = make_app()
+    async with app.run_test(size=(80, 20)) as pilot:
+        page = await _at_batches(pilot)
+        await _open(pilot, page, "tomato")
+        assert "… more below" in _text(page)
+        await _press(pilot, page, "page(1)")
+        assert page._at.down > 0
+
+
+async def test_by_thumb_words_are_found_and_let_go_of() -> None:
+    app = make_app()
+    async with app.run_test(size=(44, 30)) as pilot:
+        page = await _at_batches(pilot)
+        await _press(pilot, page, "find")
+        await pilot.press(*"lost", "enter")
+        assert page._view is not None
+        assert [row.name for row in page._view.rows] == ["leek"]
+        assert all(len(text) <= 44 for text in page._view.lines)
+        await _press(pilot, page, "clear")
+        assert "12 of 12 batches" in _text(page)
+
+
 async def test_by_thumb_a_batch_is_opened_pinned_and_left() -> None:
     app = make_app()
     async with app.run_test(size=(44, 30)) as pilot:

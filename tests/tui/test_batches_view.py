@@ -77,6 +77,47 @@ def test_without_a_plan_batches_are_there_all_the_same() -> None:
     assert "–/24" in text
 
 
+@pytest.mark.parametrize(
+    ("words", "names"),
+    [
+        ("lost", {"leek"}), ("dead", {"leek"}), ("planted out", {"onion"}),
+        ("late", {"tomato", "chilli", "cucumber"}), ("hardened", {"bean"}),
+        ("early", {"lettuce-1"}), ("left out", {"aubergine"}),
+        ("unplanned", {"aubergine"}), ("germinated", {"tomato"}),
+        ("standing border", {"currants"}),
+    ],
+)  # fmt: skip
+def test_words_for_states_and_for_late_and_early_find(
+    words: str, names: set[str]
+) -> None:
+    assert {row.name for row in matching(_book(_timed()).rows, words)} == names
+
+
+def _timed() -> Desk:
+    """With a batch that is ready three weeks before it is wanted."""
+    desk = make_desk()
+    assert desk.opened is not None
+    plan = desk.opened.plan
+    assert plan is not None
+    own = tuple(
+        replace(one, wanted_by=date(2027, 5, 9)) if one.batch == "lettuce-1" else one
+        for one in plan.batches
+    )
+    opened = replace(desk.opened, plan=replace(plan, batches=own))
+    return replace(desk, opened=opened)
+
+
+def test_a_batch_of_which_some_are_lost_is_found_too() -> None:
+    desk = make_desk()
+    assert desk.opened is not None
+    files = desk.opened.files
+    gone = replace(files.daybook[-1], batch="tomato", event="lost", count=3)
+    files = replace(files, daybook=(*files.daybook, gone))
+    opened = replace(desk.opened, loaded=replace(desk.opened.loaded, files=files))
+    rows = _book(replace(desk, opened=opened)).rows
+    assert {row.name for row in matching(rows, "lost")} == {"leek", "tomato"}
+
+
 def test_every_batch_has_its_state_in_one_word() -> None:
     assert {row.name: row.state for row in _book().rows} == {
         "currants": "struck", "vine": "rooted", "bean": "hardening", "onion": "out",

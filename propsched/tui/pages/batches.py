@@ -135,6 +135,10 @@ class BatchesPage(DrawnPage):
         else:
             self._step(by)
 
+    def action_page(self, by: int) -> None:
+        """A screenful up or down."""
+        self.action_row(by * (1 if self._view is None else self._view.page))
+
     def _step(self, by: int) -> None:
         rows = () if self._view is None else self._view.rows
         if not rows:

@@ -127,8 +127,8 @@ def _buttons(row: BatchRow, width: int) -> list[list[tuple[str, str]]]:
     ]
     if width < NARROW:
         return [
-            [("back", "close"), ("note", "note"), ("pin", "pin")],
-            [("wanted by", "wanted_by"), ("undo", "undo_note")],
+            [("note", "note"), ("pin", "pin"), ("wanted by", "wanted_by")],
+            [("take back", "undo_note")],
             priorities,
         ]
     return [

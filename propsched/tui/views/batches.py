@@ -45,6 +45,8 @@ COLUMNS: tuple[tuple[str, int, Order | None, bool], ...] = (
 """Heading, width, order that a press on it gives, whether to the right."""
 TABLE = sum(width + 1 for _, width, _, _ in COLUMNS)
 """Columns of the table, its mark in front, no blank after it."""
+TURN = (("▲", "page(-1)"), ("▼", "page(1)"))
+"""Buttons for a thumb: a screenful up, a screenful down."""
 WORDS = {"next": "next date", "batch": "name", "space": "space", "state": "state"}
 
 
@@ -76,6 +78,8 @@ class BatchesView:
     rows: tuple[BatchRow, ...]
     """Those shown, in order."""
     at: BatchesOpen
+    page: int = 1
+    """Batches, or lines of the opened one, that a page goes on."""
 
     @property
     def lines(self) -> tuple[str, ...]:
@@ -134,7 +138,7 @@ def _all(
         names += [""] * (len(lines) - len(names))
     return BatchesView(
         drawn=tuple(lines[:height]), spots=tuple(spots), names=tuple(names), rows=rows,
-        at=at,
+        at=at, page=max(1, room - 1),
     )  # fmt: skip
 
 
@@ -157,11 +161,12 @@ def _head(
         told += f' with "{clean(at.words)}"'
     told += f", by {WORDS[at.order]}"
     small = width < NARROW
-    texts = [("find", "find"), ("order", "order")]
-    if not small:
+    if small:
+        first = ("all", "clear") if at.words else ("find", "find")
+        texts = [first, ("order", "order"), *TURN]
+    else:
         texts = [("/ find", "find"), ("o order", "order")]
-    if at.words:
-        texts.append(("all" if small else "esc all", "clear"))
+        texts += [("esc all", "clear")] if at.words else []
     rows_of, spots = buttons_of(texts, big=small)
     if small:
         lines = [line(fitted(told, width), "bold"), *rows_of]
@@ -251,22 +256,31 @@ def _one(
             form = [line("─" * width, "dim"), *form]
             form_spots = moved_spots(form_spots, 1, 0)
     lines, spots = batch_lines(desk.opened, own, width, buttons=at.form is None)
-    room = height - len(form)
+    head: list[Line] = []
+    head_spots: list[Spot] = []
+    if small and at.form is None:  # it stays where it is, under the thumb
+        head, head_spots = buttons_of([("‹ all batches", "close"), *TURN], big=True)
+    room = height - len(form) - len(head)
     if room < 4:
         room = 0
     at = replace(at, down=max(0, min(at.down, len(lines) - room)))
     shown = lines[at.down : at.down + room]
-    if shown and at.down + room < len(lines):
-        shown[-1] = line("… more below", "dim")
     spots = [
         one for one in moved_spots(spots, -at.down, 0) if 0 <= one.row < len(shown)
     ]
+    if shown and at.down + room < len(lines):
+        shown[-1] = line("… more below", "dim")
+        last = len(shown) - 1
+        spots = [one for one in spots if one.row < last]
+        spots.append(Spot(last, 0, width - 1, "page(1)"))
     shown += [line("")] * (room - len(shown) if form else 0)
-    spots += moved_spots(form_spots, len(shown), 0)
+    spots = [*head_spots, *moved_spots(spots, len(head), 0)]
+    spots += moved_spots(form_spots, len(head) + len(shown), 0)
     return BatchesView(
-        drawn=tuple([*shown, *form][:height]),
+        drawn=tuple([*head, *shown, *form][:height]),
         spots=tuple(spots),
         names=(),
         rows=rows,
         at=at,
+        page=max(1, room - 2),
     )

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from typing import TYPE_CHECKING, Literal, TypeAlias, get_args
 
 from propsched.advice.by_itself import ends_with
@@ -27,6 +27,14 @@ STATES: tuple[State, ...] = get_args(State)
 """In the order in which a batch goes through them."""
 Order: TypeAlias = Literal["next", "batch", "space", "state"]
 ORDERS: tuple[Order, ...] = get_args(Order)
+ALSO: Mapping[State, str] = {
+    "waiting": "to begin", "emerged": "germinated up", "rooted": "up",
+    "established": "up", "hardening": "hardened off", "out": "planted gone done",
+    "lost": "dead failed gone", "left out": "unplanned no room",
+}  # fmt: skip
+"""What people may call a state as well, for finding."""
+EARLY = timedelta(days=14)
+"""Ready so long before it is wanted, a batch counts as early."""
 BEGUN: Mapping[Method, State] = {
     "seed": "sown", "division": "divided", "tuber": "started",
 }  # fmt: skip
@@ -51,6 +59,8 @@ class BatchRow:
     jobs: tuple[Job, ...]
     """All that are still to come."""
     ways: tuple[tuple[Spell, ...], ...]
+    lost: bool = False
+    """Whether the daybook has any of it as lost."""
 
     @property
     def name(self) -> str:
@@ -94,6 +104,17 @@ class BatchRow:
         )
 
     @property
+    def early(self) -> bool:
+        """Whether it is ready long before the day it is wanted by."""
+        own = self.plan
+        return (
+            own is not None
+            and own.ready_latest is not None
+            and own.wanted_by is not None
+            and own.ready_latest <= own.wanted_by - EARLY
+        )
+
+    @property
     def plants_text(self) -> str:
         """``25/40`` expected of those wanted, or what was planted out."""
         if self.state == "out" and self.noted is not None and self.noted.count:
@@ -111,12 +132,15 @@ class BatchRow:
         batch, crop = self.raised.batch, self.raised.crop
         stage = self.noted.stage if self.noted else ""
         job = self.next
+        overdue = job is not None and job.overdue
         parts = [
             batch.id, crop.name, batch.variety, crop.method, self.state, self.space,
+            ALSO.get(self.state, ""), "standing" if self.standing else "",
+            "lost losses" if self.lost else "", "early" if self.early else "",
+            "late" if self.late or overdue else "", "overdue" if overdue else "",
             stage_words(stage, crop.method) if stage else "", batch.note,
             *(spell.space for way in self.ways for spell in way if spell.by != "over"),
-            f"priority {batch.priority}", self.next_text, "late" if self.late else "",
-            "overdue" if job is not None and job.overdue else "",
+            f"priority {batch.priority}", self.next_text,
         ]  # fmt: skip
         return clean(" ".join(parts)).casefold()
 
@@ -142,6 +166,7 @@ def batches_book(desk: "Desk") -> BatchesBook | None:
     plans = {} if plan is None else {one.batch: one for one in plan.batches}
     reasons = {} if plan is None else {n.batch: n.reason for n in plan.not_placed}
     over = set() if plan is None else {one.batch for one in plan.standing_over}
+    lost = {one.batch for one in opened.files.daybook if one.event == "lost"}
     rows = []
     for one in opened.whole:
         name = one.batch.id
@@ -161,6 +186,7 @@ def batches_book(desk: "Desk") -> BatchesBook | None:
                 space=_space(noted, ways),
                 jobs=tuple(jobs.get(name, ())),
                 ways=ways,
+                lost=name in lost,
             )
         )
     return BatchesBook(tuple(rows), plan is not None)
