@@ -9,6 +9,7 @@ from propsched.advice.by_itself import ends_with
 from propsched.advice.job import DUTIES, Job
 from propsched.domain.crop import UNSTARTED, Crop, Method
 from propsched.report.words import clean, day_text
+from propsched.tui.views.halves_named import plans_named
 from propsched.tui.views.season_routes import Spell, routes_of
 from propsched.tui.views.stage_words import stage_words
 
@@ -163,7 +164,7 @@ def batches_book(desk: "Desk") -> BatchesBook | None:
     routes = routes_of(opened)
     jobs = _jobs(opened)
     plan = opened.plan
-    plans = {} if plan is None else {one.batch: one for one in plan.batches}
+    plans = plans_named(opened)
     reasons = {} if plan is None else {n.batch: n.reason for n in plan.not_placed}
     over = set() if plan is None else {one.batch for one in plan.standing_over}
     lost = {one.batch for one in opened.files.daybook if one.event == "lost"}

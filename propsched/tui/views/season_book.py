@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from propsched.domain.plan import BatchPlan, NotPlaced
 from propsched.domain.space import Space
 from propsched.report.words import clean
+from propsched.tui.views.halves_named import plans_named
 from propsched.tui.views.season_routes import Spell, routes_of
 
 if TYPE_CHECKING:
@@ -101,11 +102,24 @@ class SeasonBook:
         return min(max(when, self.first), self.last)
 
 
+_kept: "list[tuple[Opened, TempsAnswer | None, SeasonBook]]" = []
+"""The one made last: several pages read the same one."""
+
+
 def season_book(desk: "Desk") -> SeasonBook | None:
-    """What is known of the season; None: it was not read."""
+    """What is known of the season, made once a desk; None: it was not read."""
     opened = desk.opened
     if opened is None:
         return None
+    for of, temps, book in _kept:
+        if of is opened and temps is desk.temps:
+            return book
+    made = _made(desk, opened)
+    _kept[:] = [(opened, desk.temps, made)]
+    return made
+
+
+def _made(desk: "Desk", opened: "Opened") -> SeasonBook:
     season, plan = opened.season, opened.plan
     routes = routes_of(opened)
     temps = temps_by_space(desk.temps)
@@ -119,7 +133,7 @@ def season_book(desk: "Desk") -> SeasonBook | None:
             for space in season.spaces
         ),
         routes=routes,
-        batches={} if plan is None else {one.batch: one for one in plan.batches},
+        batches=plans_named(opened),
         left_out=() if plan is None else plan.not_placed,
         nowhere=tuple(
             clean(name)

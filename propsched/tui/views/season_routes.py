@@ -6,8 +6,9 @@ from datetime import date, timedelta
 from math import nan
 from typing import TYPE_CHECKING, Literal
 
-from propsched.domain.plan import Placement, ways
+from propsched.domain.plan import Placement
 from propsched.domain.space import told
+from propsched.tui.views.halves_named import ways_named
 
 if TYPE_CHECKING:
     from propsched.advice.state import BatchState
@@ -46,10 +47,9 @@ class Spell:
 
 def routes_of(opened: "Opened") -> dict[str, tuple[tuple[Spell, ...], ...]]:
     """The plan's ways, put right by the daybook, and what the plan does not know of."""
-    stops = () if opened.plan is None else opened.plan.placements
     found = {
         batch: tuple(_way(opened, way) for way in own)
-        for batch, own in ways(stops).items()
+        for batch, own in ways_named(opened).items()
     }
     for batch, state in opened.states.items():
         if not (state.standing and state.space) or batch not in opened.crops:

@@ -5,10 +5,10 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from propsched.advice.job import DUTIES, Job
-from propsched.domain.plan import ways
 from propsched.report.words import clean, day_text, route_text
 from propsched.tui.desk import Desk
 from propsched.tui.views.frame import day_in_words
+from propsched.tui.views.halves_named import plans_named, ways_named
 
 if TYPE_CHECKING:
     from propsched.advice.state import BatchState
@@ -65,8 +65,8 @@ def _batch(desk: Desk, name: str, *, reasons: bool) -> Iterator[str]:
     yield f"{clean(name)}: {_state(desk.opened.states.get(name))}."
     if plan is None:
         return
-    own = next((one for one in plan.batches if one.batch == name), None)
-    for way in ways(plan.placements).get(name, ()):
+    own = plans_named(desk.opened).get(name)
+    for way in ways_named(desk.opened).get(name, ()):
         yield f"  {route_text(way)}"
     if own is not None:
         ready = (
