@@ -142,6 +142,8 @@ def _spaces(week: Week) -> Iterator[str]:
 
 
 def _room(one: SpaceWeek) -> str:
+    if one.make_up is not None:
+        return f"to be made up {day_text(one.make_up)}"
     if one.trays_free is None:
         return "taken by other things"
     if one.trays_free < 1.0:

@@ -77,6 +77,20 @@ class Opened:
         """A sentence if the day looked at, or the clock, lies outside the season."""
         return self.loaded.outside
 
+    def bed_day(self, space: Space) -> tuple[date | None, bool]:
+        """
+        Day on which a hotbed or heap is made up, and whether the daybook says it was.
+
+        By the daybook, else by the plan in force, else as its row has it; None: it is
+        no bed, or nothing says when.  Before that day it has no room.
+        """
+        made = self.beds.get(space.id)
+        if made is not None:
+            return made, True
+        beds = () if self.plan is None else self.plan.hotbeds
+        planned = next((bed.make_up for bed in beds if bed.space == space.id), None)
+        return planned or space.make_up, False
+
     def in_force(self) -> Plan:
         """
         The plan in force.

@@ -53,8 +53,10 @@ class SpaceWeek:
     days: tuple[TempsRow, ...]
     stands: tuple[Stands, ...]
     trays_free: float | None
-    """Room on the first day, in standard trays; None: nothing can stand here, or
-    nothing is free of other use."""
+    """Room on the first day, in standard trays; None: nothing can stand here,
+    nothing is free of other use, or its bed is not made up yet."""
+    make_up: date | None
+    """Day on which its bed is still to be made up; None: it stands, or is no bed."""
     read: datetime | None
     """When it was last read; None: never."""
 
@@ -145,6 +147,8 @@ def _space(
     first = opened.today
     rows = opened.files.readings
     mine = rows.loc[rows["space"] == space.id, "time"]
+    make_up, _ = opened.bed_day(space)
+    to_come = make_up if make_up is not None and first < make_up else None
     return SpaceWeek(
         space=space,
         days=tuple(
@@ -153,7 +157,8 @@ def _space(
             if row.space == space.id and first <= row.date <= last
         ),
         stands=tuple(_stands(opened, space)),
-        trays_free=_trays_free(opened, space, fill),
+        trays_free=None if to_come else _trays_free(opened, space, fill),
+        make_up=to_come,
         read=None if mine.empty else mine.max().to_pydatetime(),
     )
 

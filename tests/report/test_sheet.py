@@ -18,6 +18,10 @@ from propsched.files.write import write_plan
 from propsched.report.sheet import sheet
 from propsched.service.opened import open_season
 from propsched.service.week import Week, week_of
+from propsched.tui.desk import Desk
+from propsched.tui.views.season_axis import Axis
+from propsched.tui.views.season_book import season_book
+from propsched.tui.views.season_rows import cell_of, room_text
 
 HOSTILE = '<script>alert(1)</script>" onload="x & \u202e<b>'
 
@@ -131,3 +135,23 @@ def test_room_is_told_without_what_other_things_take() -> None:
     assert any(
         r.start <= TODAY <= r.end for one in week().spaces for r in one.space.reserved
     )
+
+
+def test_a_bed_still_to_be_made_up_has_no_room(tmp_path: Path) -> None:
+    """The sheet says what the app's season says: the day, and no room before it."""
+    write_garden(tmp_path, daybook_csv=None)
+    write_plan(tmp_path, garden_plan())
+    for first, day in ((date(2027, 2, 12), date(2027, 2, 13)), (TODAY, None)):
+        told = week_of(tmp_path, today=first, winters=3)
+        bed = next(one for one in told.spaces if one.space.id == "hotbed")
+        assert bed.make_up == day
+        assert (bed.trays_free is None) == (day is not None)
+        assert ("to be made up 13 Feb" in words(sheet(told))) == (day is not None)
+        opened = open_season(tmp_path, today=first)
+        book = season_book(Desk(folder=tmp_path, opened=opened))
+        assert book is not None
+        own = book.of("hotbed")
+        assert own is not None
+        days = Axis(first=first, step=1, columns=7)
+        room = room_text(own, cell_of(book, own, days, 0), first)
+        assert (room == "not made") == (day is not None)

@@ -22,7 +22,8 @@ def ways_named(opened: "Opened") -> Ways:
     batches now, and each way is that of a half: else it would be shown once by the
     plan and again by the daybook.
     """
-    known, found = opened.crops, Ways()
+    known = opened.crops
+    found: Ways = {}
     stops = () if opened.plan is None else opened.plan.placements
     for batch, own in ways(stops).items():
         if batch in known:
@@ -42,7 +43,7 @@ def ways_named(opened: "Opened") -> Ways:
 def plans_named(opened: "Opened") -> dict[str, BatchPlan]:
     """What becomes of each batch by the plan, a half of a whole having its share."""
     known, plan = {one.batch.id: one for one in opened.whole}, opened.plan
-    found = {}
+    found: dict[str, BatchPlan] = {}
     for one in () if plan is None else plan.batches:
         names = (one.batch,) if one.batch in known else _halves(one.batch)
         if names[0] not in known:  # of a half of what is whole again, or of nothing

@@ -180,8 +180,7 @@ def _space(
                 weight[day] += spell.area_m2
     planned = [w / m if m > 0 else nan for w, m in zip(warm, weight, strict=True)]
     known = [temps[day].root_mean_c if day in temps else nan for day in season.horizon]
-    made = opened.beds.get(space.id)
-    beds = {} if plan is None else {bed.space: bed.make_up for bed in plan.hotbeds}
+    make_up, made = opened.bed_day(space)
     return SpaceBook(
         space=space,
         free_m2=tuple(free_m2(space, season)),
@@ -191,8 +190,8 @@ def _space(
         temps=temps,
         tracks=tuple(sorted(tracks, key=lambda t: (t.start, t.batch, t.part))),
         heat=_heat(opened, space),
-        make_up=made or beds.get(space.id) or space.make_up,
-        made=made is not None,
+        make_up=make_up,
+        made=made,
         worth={}
         if plan is None
         else {s.week: s.worth_per_tray for s in plan.scarce if s.space == space.id},
