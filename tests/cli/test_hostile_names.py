@@ -107,6 +107,9 @@ LINES = (
     ("note", "reading", "{name}", "9.5", "--note", "{note}"),
     ("note", "sown", "\udcff{name}"),
     ("check", "--format", "json"),
+    ("lookback",),
+    ("lookback", "--format", "json"),
+    ("lookback", "--html", "out/back.html"),
     ("export", *FEW, "--html", "out/s.html", "--csv", "out", "--svg", "out"),
 )
 
