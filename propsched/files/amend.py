@@ -7,7 +7,7 @@ remarks, line endings and byte order mark.  What would make the files faulty is 
 
 import shutil
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -24,11 +24,31 @@ from propsched.files.table import Columns
 BATCHES, PINS = "batches.csv", "pins.csv"
 JUDGED = frozenset({"batches", "pins", "daybook", "crops"})
 """Files that a change of a batch or pin may put at fault, besides ``season.toml``."""
-NEW_PINS = "batch,stage,space,start\n"
+COLUMNS: dict[str, Columns] = {BATCHES: BATCH_COLUMNS, PINS: PIN_COLUMNS}
+NEW = {PINS: "batch,stage,space,start\n"}
+"""What a file begins with that need not be there."""
 _MARK = "\ufeff"
 
 
-def set_cell(folder: Path, batch: str, column: str, value: str) -> str:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """What was changed, so that it can be put back (``files.put_back``)."""
+
+    file: str
+    batch: str
+    column: str = ""
+    """Of ``batches.csv``."""
+    stage: str = ""
+    """Of ``pins.csv``."""
+    was: str
+    """What the cell said; of a pin its whole row, blank where there was none."""
+    now: str
+    before: bytes | None
+    """The whole file; None: there was none."""
+    after: bytes
+
+
+def set_cell(folder: Path, batch: str, column: str, value: str) -> Change:
     """
     Change one cell of ``batches.csv``.
 
@@ -40,10 +60,6 @@ def set_cell(folder: Path, batch: str, column: str, value: str) -> str:
         Added to the header where it is missing.
     value : str
         Blank clears the cell.
-
-    Returns
-    -------
-    What the cell said before.
 
     Raises
     ------
@@ -57,23 +73,30 @@ def set_cell(folder: Path, batch: str, column: str, value: str) -> str:
     was: list[str] = []
 
     def change(layout: Layout) -> list[Edit]:
-        row = next((r for r in layout.rows if layout.cell(r, "batch") == batch), None)
-        if row is None:
-            raise PropschedError(f'{BATCHES} has no row "{batch}"')
+        row = row_of(layout, batch)
         was.append(layout.cell(row, column))
         return filled(layout, row, {column: value})
 
-    _rewrite(folder, BATCHES, BATCH_COLUMNS, change)
-    return was[0]
+    before, after = rewrite(folder, BATCHES, change)
+    layout = layout_of(after, BATCHES)
+    assert layout is not None
+    return Change(
+        file=BATCHES, batch=batch, column=column, was=was[0],
+        now=layout.cell(row_of(layout, batch), column), before=before, after=after,
+    )  # fmt: skip
 
 
-def put_pin(folder: Path, pin: Pin) -> bool:
+def row_of(layout: Layout, batch: str) -> Record:
+    """The row of a batch in ``batches.csv``."""
+    for row in layout.rows:
+        if layout.cell(row, "batch") == batch:
+            return row
+    raise PropschedError(f'{BATCHES} has no row "{batch}"')
+
+
+def put_pin(folder: Path, pin: Pin) -> Change:
     """
     Add a row to ``pins.csv``, or change the one of that batch and stage.
-
-    Returns
-    -------
-    Whether the stage was pinned before.
 
     Raises
     ------
@@ -86,21 +109,18 @@ def put_pin(folder: Path, pin: Pin) -> bool:
         "space": pin.space,
         "start": "" if pin.start is None else pin.start.isoformat(),
     }
-    replaced: list[bool] = []
 
     def change(layout: Layout) -> list[Edit]:
-        rows = _pins_of(layout, pin.batch, pin.stage)
-        replaced.append(bool(rows))
+        rows = pins_of(layout, pin.batch, pin.stage)
         if rows:
             told = {name: cells[name] for name in ("space", "start")}
             return filled(layout, rows[0], told)
         return added(layout, cells)
 
-    _rewrite(folder, PINS, PIN_COLUMNS, change, new=NEW_PINS)
-    return replaced[0]
+    return _of_pin(pin.batch, pin.stage, *rewrite(folder, PINS, change))
 
 
-def drop_pin(folder: Path, batch: str, stage: str) -> None:
+def drop_pin(folder: Path, batch: str, stage: str) -> Change:
     """
     Take the row of a batch and stage out of ``pins.csv``.
 
@@ -111,15 +131,30 @@ def drop_pin(folder: Path, batch: str, stage: str) -> None:
     """
 
     def change(layout: Layout) -> list[Edit]:
-        rows = _pins_of(layout, batch, stage)
+        rows = pins_of(layout, batch, stage)
         if not rows:
             raise PropschedError(f"{batch}: its stage {stage} is not pinned")
         return [(row.first, row.end, "") for row in rows]
 
-    _rewrite(folder, PINS, PIN_COLUMNS, change, new=NEW_PINS)
+    return _of_pin(batch, stage, *rewrite(folder, PINS, change))
 
 
-def _pins_of(layout: Layout, batch: str, stage: str) -> list[Record]:
+def _of_pin(batch: str, stage: str, before: bytes | None, after: bytes) -> Change:
+    return Change(
+        file=PINS, batch=batch, stage=stage, was=pin_text(before or b"", batch, stage),
+        now=pin_text(after, batch, stage), before=before, after=after,
+    )  # fmt: skip
+
+
+def pin_text(content: bytes, batch: str, stage: str) -> str:
+    """The row of a pin, or its rows, as they stand in the file; blank: none."""
+    layout = layout_of(content, PINS)
+    rows = [] if layout is None else pins_of(layout, batch, stage)
+    text = content.decode("utf-8-sig")
+    return "".join(text[row.first : row.end] for row in rows)
+
+
+def pins_of(layout: Layout, batch: str, stage: str) -> list[Record]:
     return [
         row
         for row in layout.rows
@@ -128,23 +163,22 @@ def _pins_of(layout: Layout, batch: str, stage: str) -> list[Record]:
     ]
 
 
-def _rewrite(
-    folder: Path,
-    name: str,
-    columns: Columns,
-    change: Callable[[Layout], list[Edit]],
-    *,
-    new: str = "",
-) -> None:
+def layout_of(content: bytes, name: str) -> Layout | None:
+    """The places of the cells in one of the two files; None: it has no header."""
+    return laid_out(content.decode("utf-8-sig"), COLUMNS[name])
+
+
+def rewrite(
+    folder: Path, name: str, change: Callable[[Layout], list[Edit]]
+) -> tuple[bytes | None, bytes]:
     """
     Change a file, unless that would make it faulty.
 
-    Parameters
-    ----------
-    new : str
-        What to begin with where there is no file; blank: it must be there.
+    Returns
+    -------
+    The file before, None where there was none, and after.
     """
-    path = folder / name
+    path, new = folder / name, NEW.get(name, "")
     with only_writer(folder, path):
         faults = Faults()
         source = read_source(path, faults, needed=not new)
@@ -152,13 +186,14 @@ def _rewrite(
         raw = path.read_bytes() if source else new.encode()
         mark = _MARK if raw.startswith(_MARK.encode()) else ""
         text = raw.decode("utf-8-sig")
-        layout = laid_out(text, columns)
+        layout = layout_of(raw, name)
         if layout is None:
             problem = InputProblem(str(path), 1, "has no header", "mend the header")
             raise InvalidInputError([problem])
         content = (mark + edited(text, change(layout))).encode()
         _raise_new_faults(folder, name, content)
         replace_file(path, content)
+    return (raw if source else None), content
 
 
 def _raise_new_faults(folder: Path, name: str, content: bytes) -> None:

@@ -226,7 +226,7 @@ class PropschedApp(App[None]):
             self._before = self._before[:-2]
 
     def action_undo(self) -> None:
-        self.post_message(asks.Undo())
+        self.post_message(asks.Undo(changes=True))
 
     def action_reload(self) -> None:
         self.post_message(asks.Reload())

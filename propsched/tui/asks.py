@@ -88,6 +88,8 @@ class Undo(Ask):
     """Take back what was noted last; of a batch or space, if one is named."""
 
     what: str = ""
+    changes: bool = False
+    """Whether a pin or a changed row counts too, if it was the last thing done."""
 
 
 @dataclass

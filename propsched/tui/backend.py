@@ -13,6 +13,7 @@ from propsched.errors import PropschedError
 from propsched.service.events import Event, Finished, Outcome
 from propsched.tui import asks
 from propsched.tui.desk import Excerpt, Read
+from propsched.tui.done import Deed, Deeds
 
 if TYPE_CHECKING:
     from propsched.domain.plan import Plan
@@ -40,6 +41,7 @@ class Backend:
     def __init__(self, folder: Path, today: date | None = None) -> None:
         self.folder = folder
         self.today = today
+        self._deeds = Deeds()
 
     def read(self) -> Read:
         from propsched.service.jobs import jobs_of
@@ -166,7 +168,7 @@ class Backend:
         from propsched.service.note_event import note_event
         from propsched.service.noted import When
 
-        return note_event(
+        answer = note_event(
             self.folder,
             ask.event,
             ask.words,
@@ -175,11 +177,13 @@ class Backend:
             note=ask.note,
             today=self.today,
         )
+        self._deeds.did(Deed(ask.words[0] if ask.words else ask.space))
+        return answer
 
     def tick(self, ask: asks.Tick) -> "NoteAnswer":
         from propsched.service.tick import tick
 
-        return tick(
+        answer = tick(
             self.folder,
             ask.job,
             day=ask.day,
@@ -187,10 +191,17 @@ class Backend:
             count=ask.count,
             today=self.today,
         )
+        for _ in range(2 if ask.lost and ask.job.batch else 1):  # a row for each
+            self._deeds.did(Deed(ask.job.batch or ask.job.space))
+        return answer
 
     def undo(self, ask: asks.Undo) -> "NoteAnswer":
+        from propsched.service.amend import take_back
         from propsched.service.undo import undo
 
+        deed = self._deeds.taken(ask.what, changes=ask.changes)
+        if deed is not None and deed.amended is not None:
+            return take_back(self.folder, deed.amended)
         return undo(self.folder, ask.what, today=self.today)
 
     def amend(self, ask: asks.SetPin | asks.DropPin | asks.SetBatch) -> "NoteAnswer":
@@ -199,11 +210,13 @@ class Backend:
 
         match ask:
             case asks.SetPin(pin):
-                return set_pin(self.folder, pin)
+                answer = set_pin(self.folder, pin)
             case asks.DropPin(batch, stage):
-                return drop_pin(self.folder, batch, stage)
+                answer = drop_pin(self.folder, batch, stage)
             case asks.SetBatch(batch, column, value):
-                return set_batch(self.folder, batch, column, value)
+                answer = set_batch(self.folder, batch, column, value)
+        self._deeds.did(Deed(answer.batch, answer))
+        return answer
 
 
 def _but_the_end(emit: Emit) -> Emit:

@@ -48,7 +48,7 @@ COMMANDS = (
             "plan_afresh"),
     Command("escape", "Stop or back", "stop planning and keep the best so far; else "
             "back to the page before", "stop_or_back"),
-    Command("u", "Undo", "take back what was noted last", "undo"),
+    Command("u", "Undo", "take back what was noted or changed last", "undo"),
     Command("", "Read again", "read all files anew (they are when they change)",
             "reload"),
     Command("ctrl+l", "Light or dark", "other colours", "turn"),

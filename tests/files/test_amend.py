@@ -72,7 +72,7 @@ def test_one_cell_is_changed_and_nothing_else(
 
 def test_what_was_there_is_told_and_blank_clears(tmp_path: Path) -> None:
     folder = _folder(tmp_path, f"{HEAD}\nb,leek,seed,20,3,2027-05-01,x\n")
-    assert set_cell(folder, "b", "wanted_by", "") == "2027-05-01"
+    assert set_cell(folder, "b", "wanted_by", "").was == "2027-05-01"
     assert _rows(folder)["b"] == (3, None, "x")
 
 
@@ -147,7 +147,7 @@ def test_pins_are_added_and_replaced(
 ) -> None:
     batches = f"{HEAD}\na,leek,seed,20,,,\nb,leek,seed,20,,,\n"
     folder = _folder(tmp_path, batches, before)
-    assert put_pin(folder, pin) is (before is not None and "Start" in before)
+    assert bool(put_pin(folder, pin).was) is (before is not None and "Start" in before)
     assert (folder / "pins.csv").read_bytes() == after.encode()
     assert pin in read_season(folder, need=frozenset()).pins
 

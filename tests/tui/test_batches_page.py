@@ -235,7 +235,7 @@ async def test_what_happened_is_noted() -> None:
         ]
         await pilot.press("u")
         await settled(pilot)
-        assert _heard(app)[1:] == [asks.Undo("chilli")]
+        assert _heard(app)[1:] == [asks.Undo("chilli", changes=True)]
 
 
 async def test_losses_without_a_number_are_asked_for_it() -> None:
@@ -375,3 +375,80 @@ async def test_changes_reach_the_files(tmp_path: Path) -> None:
         await pilot.press("i", "enter")
         await settled(pilot)
         assert "tomato,seedling,propagator" in (tmp_path / "pins.csv").read_text()
+
+
+async def test_what_was_done_is_taken_back_in_turn(tmp_path: Path) -> None:
+    """Pins and rows are again what they were, byte for byte."""
+    write_garden(tmp_path)
+    write_plan(tmp_path, garden_plan())
+    names = ("batches.csv", "pins.csv", "daybook.csv")
+    before = {name: (tmp_path / name).read_bytes() for name in names}
+    app = PropschedApp(tmp_path, backend=UnheatedBackend(tmp_path, TODAY))
+    async with app.run_test(size=(80, 24)) as pilot:
+        page = await _at_batches(pilot)
+        await _open(pilot, page, "tomato")
+        await pilot.press("2")
+        await settled(pilot)
+        await pilot.press("n", "enter")  # pricked out
+        await settled(pilot)
+        await pilot.press("i", "enter")
+        await settled(pilot)
+        changed = {name: (tmp_path / name).read_bytes() for name in names}
+        assert all(changed[name] != before[name] for name in names)
+        said = []
+        for _ in names:
+            await pilot.press("u")
+            await settled(pilot)
+            said.append(app.desk.said)
+        assert "tomato: prick-out pinned to propagator" in said[0]
+        assert "tomato pricked out" in said[1].replace("-", " ")
+        assert "tomato: priority 5 → 2" in said[2]
+        assert all(text.startswith("Taken back: ") for text in said)
+        for name in ("batches.csv", "pins.csv"):
+            assert (tmp_path / name).read_bytes() == before[name]
+        assert app.desk.opened is not None
+        assert app.desk.opened.states["tomato"].stage == "seedling"
+
+
+async def test_a_row_changed_by_another_hand_is_left_alone(tmp_path: Path) -> None:
+    write_garden(tmp_path)
+    write_plan(tmp_path, garden_plan())
+    app = PropschedApp(tmp_path, backend=UnheatedBackend(tmp_path, TODAY))
+    async with app.run_test(size=(80, 24)) as pilot:
+        page = await _at_batches(pilot)
+        await _open(pilot, page, "tomato")
+        await pilot.press("4")
+        await settled(pilot)
+        await pilot.press("2")
+        await settled(pilot)
+        rows = (tmp_path / "batches.csv").read_text(encoding="utf-8")
+        other = rows.replace("2027-05-20,2,,", "2027-05-20,1,,")
+        assert other != rows
+        (tmp_path / "batches.csv").write_text(other, encoding="utf-8")
+        await pilot.press("escape", "u")  # from the list, of all batches
+        await settled(pilot)
+        assert "priority of tomato was changed since, to 1" in app.desk.said
+        assert app.desk.tone == "error"
+        assert (tmp_path / "batches.csv").read_text(encoding="utf-8") == other
+        await pilot.press("s", "u")  # the change before that one, from another page
+        await settled(pilot)
+        assert "was changed since" in app.desk.said
+
+
+async def test_by_thumb_a_change_is_taken_back(tmp_path: Path) -> None:
+    write_garden(tmp_path)
+    write_plan(tmp_path, garden_plan())
+    before = (tmp_path / "batches.csv").read_bytes()
+    app = PropschedApp(tmp_path, backend=UnheatedBackend(tmp_path, TODAY))
+    async with app.run_test(size=(44, 30)) as pilot:
+        page = await _at_batches(pilot)
+        assert page._view is not None
+        row = page._view.names.index("tomato")
+        await pilot.click("BatchesPage Drawn", offset=(12, row))
+        await pilot.pause()
+        await _press(pilot, page, "priority(1)")
+        await settled(pilot)
+        assert (tmp_path / "batches.csv").read_bytes() != before
+        await _press(pilot, page, "undo_note")
+        await settled(pilot)
+        assert (tmp_path / "batches.csv").read_bytes() == before

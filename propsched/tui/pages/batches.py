@@ -43,7 +43,7 @@ class BatchesPage(DrawnPage):
         "than wanted. / finds by words, all of which must be there: names, methods, "
         "spaces, states. Enter opens one: there n notes what happened, i pins a stage "
         "to a space or day, d changes the day it is wanted by, 1 to 5 its priority; "
-        "these change the files, and p plans again."
+        "these change the files, and p plans again. u takes back the last of these."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "enter", "Open", tooltip="Open the batch"),
@@ -245,9 +245,9 @@ class BatchesPage(DrawnPage):
             self.post_message(asks.SetBatch(self._row.name, "priority", str(priority)))
 
     def action_undo_note(self) -> None:
-        """What was noted last of the batch that is open; else of all."""
+        """What was done last of the batch that is open, else of all: note or change."""
         row = self._row if self._at.opened else None
-        self.post_message(asks.Undo("" if row is None else row.name))
+        self.post_message(asks.Undo("" if row is None else row.name, changes=True))
 
     # the questions
 
