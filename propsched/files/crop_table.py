@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
-from functools import cache
+from functools import cache, lru_cache
 from hashlib import sha256
 from pathlib import Path
 from typing import cast
@@ -11,6 +11,7 @@ import propsched
 from propsched.domain.crop import BASES, METHODS, Crop, Figure, Method
 from propsched.domain.crop_names import plain_name
 from propsched.domain.crop_table import CropTable
+from propsched.errors import InputProblem
 from propsched.files.crop_figures import CROP_FIGURES, STAGE_FIGURES, Cell, build_crop
 from propsched.files.source import Faults, Source, one_of, read_source
 from propsched.files.table import Columns, read_table
@@ -21,6 +22,7 @@ _SHIPPED = Columns(("crop", *_FIGURES), ("stage", *_ORIGIN), exact=True)
 _GROUPS = Columns(("group", *_FIGURES), ("stage", *_ORIGIN), exact=True)
 OWN_COLUMNS = Columns(("crop", "method", *_FIGURES), ("stage", *_ORIGIN), exact=True)
 _SOURCES = Columns(("key", "citation"))
+_FILES = ("sources", "groups", *METHODS)
 OWN_SOURCE = "own"
 """Source key of the grower's own figures."""
 
@@ -73,10 +75,43 @@ def crop_table(
 ) -> CropTable:
     """Return what can be read of the table; its faults are added to ``faults``."""
     folder = shipped or shipped_folder()
-    sheets = _Sheets()
-    digest = sha256()
+    base = _shipped(folder, _stamps(folder))
+    faults.found.extend(base.faults)
+    mine = None if own is None else read_source(own, faults, needed=False)
+    if mine is None:
+        return base.table
+    sheets = replace(
+        base.sheets,
+        crops={key: dict(figures) for key, figures in base.sheets.crops.items()},
+        first=dict(base.sheets.first),
+    )
+    if not _read_own(mine, sheets, faults):
+        return base.table
+    return replace(base.table, crops=_all_resolved(sheets, faults))
+
+
+@dataclass(frozen=True)
+class _Shipped:
+    """The table without a grower's rows, and what is wrong with it."""
+
+    sheets: _Sheets
+    table: CropTable
+    faults: tuple[InputProblem, ...]
+
+
+def _stamps(folder: Path) -> tuple[tuple[str, int, int], ...]:
+    """By which it is told whether a file of the table has changed."""
+    paths = (folder / f"{name}.csv" for name in _FILES)
+    stats = ((path.name, path.stat()) for path in paths if path.exists())
+    return tuple((name, stat.st_mtime_ns, stat.st_size) for name, stat in stats)
+
+
+@lru_cache(maxsize=4)  # every reading of a season asks for it
+def _shipped(folder: Path, stamps: tuple[tuple[str, int, int], ...]) -> _Shipped:
+    del stamps
+    faults, sheets, digest = Faults(), _Sheets(), sha256()
     sources: list[tuple[str, Source]] = []
-    for name in ("sources", "groups", *METHODS):
+    for name in _FILES:
         path = folder / f"{name}.csv"
         source = read_source(path, faults, needed=name == "sources")
         if source:
@@ -90,14 +125,18 @@ def crop_table(
         else:
             _read_crops(source, cast(Method, name), sheets, faults)
     _refuse_same_names(sheets, faults)
-    if own is not None:
-        mine = read_source(own, faults, needed=False)
-        if mine:
-            _read_own(mine, sheets, faults)
-    crops = tuple(
+    table = CropTable(
+        crops=_all_resolved(sheets, faults),
+        citations=sheets.citations,
+        digest=digest.hexdigest(),
+    )
+    return _Shipped(sheets, table, tuple(faults.found))
+
+
+def _all_resolved(sheets: _Sheets, faults: Faults) -> tuple[Crop, ...]:
+    return tuple(
         crop for key in sheets.crops if (crop := _resolved(key, sheets, faults))
     )
-    return CropTable(crops=crops, citations=sheets.citations, digest=digest.hexdigest())
 
 
 def _read_citations(source: Source, sheets: _Sheets, faults: Faults) -> None:
@@ -136,7 +175,8 @@ def _read_crops(
             _put(sheets.crops.setdefault(key, {}), cell, faults)
 
 
-def _read_own(source: Source, sheets: _Sheets, faults: Faults) -> None:
+def _read_own(source: Source, sheets: _Sheets, faults: Faults) -> bool:
+    """Lay the grower's rows over the table; whether there are any."""
     names = {plain_name(name): name for name, _ in sheets.crops}
     mine: dict[tuple[str, Method], Figures] = {}
     for line, cells in _figure_rows(source, OWN_COLUMNS, faults):
@@ -155,6 +195,7 @@ def _read_own(source: Source, sheets: _Sheets, faults: Faults) -> None:
             _put(mine.setdefault(key, {}), cell, faults)
     for key, figures in mine.items():
         sheets.crops.setdefault(key, {}).update(figures)
+    return bool(mine)
 
 
 def _figure_rows(
