@@ -113,6 +113,8 @@ class Plan:
     versions: dict[str, str] = field(default_factory=dict)
     inputs: dict[str, str] = field(default_factory=dict)
     """Digest of every file read."""
+    noted: int | None = None
+    """Rows that the daybook had when it was made; None: not told."""
     assumed: tuple[str, ...] = ()
     """What was supposed beyond the files when it was made, in words."""
 

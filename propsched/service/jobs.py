@@ -9,6 +9,7 @@ from propsched.advice.day_work import day_work
 from propsched.advice.jobs import Job, jobs_between
 from propsched.service.answers import JobsAnswer
 from propsched.service.opened import Opened, open_season
+from propsched.service.since_plan import older_plan
 
 
 def jobs(
@@ -76,11 +77,7 @@ def jobs_of(
         )
     if plan.assumed:
         notes.append(f"the plan in force supposes: {'; '.join(plan.assumed)}")
-    if opened.changed:
-        notes.append(
-            f"{', '.join(opened.changed)} changed since the plan of {plan.today} "
-            "was made: propsched replan plans again, near it"
-        )
+    notes += older_plan(opened)
     return JobsAnswer(
         today=opened.today,
         rows=rows,

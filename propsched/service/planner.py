@@ -179,6 +179,7 @@ def write_out(request: Request, ready: Prepared, solution: Solution) -> Outcome:
         seed=request.seed,
         versions=written.versions(),
         inputs=dict(ready.loaded.files.digests),
+        noted=len(ready.loaded.files.noted),
         assumed=told(ready.change),
     )
     whole = [one for one in ready.raised if not one.part]

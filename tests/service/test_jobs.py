@@ -46,7 +46,7 @@ def test_with_an_empty_daybook_what_was_due_counts_as_done_and_it_says_so(
     assert len([n for n in later.notes if "counts as done" in n]) == 1
 
 
-def test_with_a_daybook_in_use_a_missing_start_stays_and_the_plan_is_old(
+def test_with_a_daybook_in_use_a_missing_start_stays(
     season: Path,
 ) -> None:
     start = next(j for j in jobs(season, today=PLANNED, days=90).rows if j.batch)
@@ -56,7 +56,9 @@ def test_with_a_daybook_in_use_a_missing_start_stays_and_the_plan_is_old(
     assert [(job.kind, job.date) for job in of_batch] == [(start.kind, start.date)]
     assert f"was due {start.date.day} " in of_batch[0].what
     assert not any("counts as done" in n for n in later.notes)
-    assert any("daybook.csv changed since the plan" in n for n in later.notes)
+    note(season, f"2027-03-01 10:00,{start.batch},moved,bed,,")
+    wrong = jobs(season, today=start.date + timedelta(days=40), days=60)
+    assert any("noted otherwise than planned – " in n for n in wrong.notes)
 
 
 def test_a_file_that_was_not_there_when_it_was_planned_counts_as_changed(

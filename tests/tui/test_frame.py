@@ -21,6 +21,7 @@ from tui_season import TODAY, garden_plan, write_garden
 from propsched.domain.plan import Plan
 from propsched.errors import PinsImpossibleError, PropschedError
 from propsched.files.write import read_plan, write_plan
+from propsched.service.opened import open_season
 from propsched.tui import asks
 from propsched.tui.app import PAGES, PropschedApp
 from propsched.tui.backend import Backend
@@ -384,3 +385,30 @@ async def test_accept_is_refused_once_files_have_changed(tmp_path: Path) -> None
     assert not (tmp_path / "plan.json").exists()
     assert tmp_path != FOLDER
     assert read_garden().opened.folder == FOLDER
+
+
+async def test_the_plan_is_older_only_by_what_is_not_as_planned(tmp_path: Path) -> None:
+    write_garden(tmp_path)
+    files = open_season(tmp_path, today=TODAY).files
+    plan = garden_plan(inputs=dict(files.digests), noted=len(files.noted))
+    write_plan(tmp_path, plan)
+    app = PropschedApp(tmp_path, backend=Unsimulated(tmp_path, TODAY))
+    async with app.run_test(size=(120, 24)) as pilot:
+        await settled(pilot)
+        good = "within 0.4 % of the best"
+        assert good in shown(app, "head")
+        sown = asks.NoteEvent("sown", ("lettuce-1", "30"), space="hotbed")
+        app.post_message(sown)
+        await settled(pilot)
+        assert app.desk.opened is not None
+        assert "lettuce-1" in app.desk.opened.states
+        assert good in shown(app, "head")
+        app.post_message(asks.NoteEvent("lost", ("vine", "9")))
+        await settled(pilot)
+        told = "1 noted otherwise than planned: p plans again"
+        assert told in shown(app, "head")
+        assert app.desk.jobs is not None
+        assert any("vine: 9 lost" in note for note in app.desk.jobs.notes)
+        await pilot.press("u")
+        await settled(pilot)
+        assert good in shown(app, "head")

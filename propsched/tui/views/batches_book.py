@@ -9,7 +9,7 @@ from propsched.advice.by_itself import ends_with
 from propsched.advice.job import DUTIES, Job
 from propsched.domain.crop import UNSTARTED, Crop, Method
 from propsched.report.words import clean, day_text
-from propsched.tui.views.halves_named import plans_named
+from propsched.service.halves_named import plans_named
 from propsched.tui.views.season_routes import Spell, routes_of
 from propsched.tui.views.stage_words import stage_words
 

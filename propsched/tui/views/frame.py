@@ -5,10 +5,12 @@ from datetime import date
 from typing import TYPE_CHECKING, Literal
 
 from propsched.report.words import clean, percent_up
+from propsched.service.since_plan import changed_beside, since_plan
 from propsched.tui.desk import Desk, PageName, Planning
 
 if TYPE_CHECKING:
     from propsched.domain.plan import Plan
+    from propsched.service.opened import Opened
 
 NARROW, WIDE = 60, 110
 """Columns below which the head takes two lines, and from which it is told in full."""
@@ -109,9 +111,15 @@ def plan_text(desk: Desk, *, short: bool = False) -> str:
         return "no plan yet – p plans"
     if desk.problems:
         return "the files have faults: x shows them"
-    if desk.opened.changed:
+    return _older(desk.opened) or _how_good(plan, short=short)
+
+
+def _older(opened: "Opened") -> str:
+    """Why another plan may be better; what was noted as planned is no reason."""
+    if changed_beside(opened):
         return "files changed since the plan: p plans again"
-    return _how_good(plan, short=short)
+    otherwise = len(since_plan(opened).otherwise)
+    return f"{otherwise} noted otherwise than planned: p plans again" * bool(otherwise)
 
 
 def plan_told(plan: "Plan") -> str:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from propsched.domain.plan import BatchPlan, NotPlaced
 from propsched.domain.space import Space
 from propsched.report.words import clean
-from propsched.tui.views.halves_named import plans_named
+from propsched.service.halves_named import plans_named
 from propsched.tui.views.season_routes import Spell, routes_of
 
 if TYPE_CHECKING:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal
 
 from propsched.domain.plan import Placement
 from propsched.domain.space import told
-from propsched.tui.views.halves_named import ways_named
+from propsched.service.halves_named import ways_named
 
 if TYPE_CHECKING:
     from propsched.advice.state import BatchState

@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING
 
 from propsched.advice.job import DUTIES, Job
 from propsched.report.words import clean, day_text, route_text
+from propsched.service.halves_named import plans_named, ways_named
 from propsched.tui.desk import Desk
 from propsched.tui.views.frame import day_in_words
-from propsched.tui.views.halves_named import plans_named, ways_named
 
 if TYPE_CHECKING:
     from propsched.advice.state import BatchState
