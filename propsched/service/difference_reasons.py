@@ -25,6 +25,16 @@ MOST_NAMED = 3
 """Batches that are named as standing there instead."""
 
 
+_SINCE = (
+    ("crops.csv", "other figures in crops.csv"),
+    ("season.toml", "changes of season.toml"),
+    ("history.csv", "other past winters"),
+    ("weather.csv", "the weather"),
+    ("readings.csv", "the readings"),
+)
+"""Files that move dates though nothing is done otherwise."""
+
+
 @dataclass(frozen=True)
 class Reasons:
     """All that the reasons are read from."""
@@ -58,7 +68,16 @@ class Reasons:
 
     def _outcome(self, way: Way, row: Difference) -> str:
         cooler = "" if row.kind == "earlier" else self._cooler_anywhere(way)
-        return cooler or self._begun_otherwise(way)
+        return cooler or self._begun_otherwise(way) or self._files_since()
+
+    def _files_since(self) -> str:
+        """Which files have changed since, where nothing nearer can be told."""
+        was, now = self.before.inputs, self.ready.loaded.files.digests
+        told = [words for name, words in _SINCE if was.get(name) != now.get(name)]
+        since = spoken(self.before.today)
+        if not told:
+            return f"by the days that have gone by since {since}"
+        return f"by {' and '.join(told)} since {since}"
 
     def _changed(self, way: Way) -> str:
         k = way.changed[0]
