@@ -35,19 +35,19 @@ from propsched.service.noted import Place, When
 from propsched.service.opened import Opened, open_season
 from propsched.service.replan import Replanned, replan
 from propsched.service.request import Request
-from propsched.service.tick import BEGINNINGS, tick
+from propsched.service.tick import BEGINNINGS, event_of, tick
 from propsched.service.tonight import TonightAnswer, tonight
 from propsched.service.undo import undo
 from propsched.service.weather import import_weather, take_forecast
 
-WINTERS = 6
+WINTERS = 4
 FORECAST_D = 6
 FORGETS = 0.25
 """Share of what shows by itself that is noted some weeks late."""
 SKIPS = 0.1
 """Share of jobs that are put off for a week."""
 LOSABLE = ("cabbages", "leeks", "celery")
-LOSS_WEEK, CLOSED_WEEK, LATE_WEEK, SLIP_WEEK = 21, 16, 10, 12
+LOSS_WEEK, CLOSED_WEEK, LATE_WEEK, SLIP_WEEK, FROST_WEEK = 21, 16, 9, 12, 10
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -117,9 +117,9 @@ class _Grower:
         answer = replan(self._request(today), _deaf, threading.Event())
         opened = open_season(self.folder, today=today)
         todo = jobs(self.folder, today=today, days=7)
-        cold = (
-            tonight(self.folder, today=today, winters=WINTERS) if week == 10 else None
-        )
+        cold = None
+        if today < SNAP <= today + timedelta(days=FORECAST_D):
+            cold = tonight(self.folder, nights=8, today=today, winters=WINTERS)
         done, put_off = self._work(today, todo)
         now = self._rows()
         self.winter.grown_only &= all(now[k].startswith(held[k]) for k in held)
@@ -210,7 +210,9 @@ class _Grower:
 
     def _befalls(self, today: date, week: int) -> bool:
         """What nobody had planned; whether nothing of it happened."""
-        if week == LATE_WEEK:
+        if week == FROST_WEEK:
+            note_event(self.folder, "moved", ["geraniums", "house"], today=today)
+        elif week == LATE_WEEK:
             set_batch(self.folder, "onions", "available_from", "2027-01-30")
         elif week == SLIP_WEEK:
             note_event(self.folder, "lost", ["poppies", "5"], today=today)
@@ -248,9 +250,24 @@ class _Grower:
             if self.draw.random() < SKIPS:
                 put_off.append(job)
                 continue
+            self._remember(job, today)
             tick(self.folder, job, today=today)
             done.append(job)
         return tuple(done), tuple(put_off)
+
+    def _remember(self, job: Job, today: date) -> None:
+        """A job that says in the daybook that a start is over."""
+        opened = open_season(self.folder, today=today)
+        told, state = event_of(job, opened), opened.states.get(job.batch)
+        if (
+            told is None
+            or state is None
+            or told[0] != ends_with(opened.crops[job.batch])
+        ):
+            return
+        through = self.truth.day_through(opened.crops[job.batch], state)
+        assert through is not None
+        self.winter.came[job.batch] = (state.since, through, today)
 
     def _can(self, job: Job, today: date) -> bool:
         """What is not ready yet stays where it is, whatever the plan says."""

@@ -23,6 +23,7 @@ from winter_garden import CLOSED, SNAP, SNAP_DAYS, START, WEEKS
 from winter_lived import LOSABLE, Week, Winter, live, placements_on
 
 from propsched.advice.job import DUTIES
+from propsched.domain.plan import Placement, ways
 from propsched.domain.repeats import expand
 from propsched.report.calendar import calendar
 from propsched.service.anew import begin_from
@@ -92,15 +93,23 @@ def test_nothing_is_to_be_begun_twice_or_before_today(winter: Winter) -> None:
 
 
 def test_every_move_of_the_coming_week_is_a_job(winter: Winter) -> None:
+    """Starts and changes of place; what goes on where it stands is none."""
     for week in winter.weeks:
         until = week.today + timedelta(days=7)
         asked = {(job.batch, job.date) for job in week.jobs.rows}
-        for one in week.plan.placements:
-            stands = set(placements_on(week.plan, one.batch, week.today))
-            new = one.batch not in week.opened.states
-            comes = new or one.space not in stands
-            if comes and week.today <= one.start < until:
-                assert (one.batch, one.start) in asked, (week.today, one)
+        for way in _ways(week):
+            for before, one in pairwise([None, *way]):
+                assert one is not None
+                state = week.opened.states.get(one.batch)
+                there = state is not None and state.space == one.space
+                comes = before is None or before.space != one.space
+                comes &= not (there and one.start <= week.today)
+                if comes and week.today <= one.start < until:
+                    assert (one.batch, one.start) in asked, (week.today, one)
+
+
+def _ways(week: Week) -> list[list[Placement]]:
+    return [way for own in ways(week.plan.placements).values() for way in own]
 
 
 def test_what_was_put_off_is_overdue_until_it_is_noted_or_planned_anew(
