@@ -42,6 +42,7 @@ from propsched.tui.pages.season import SeasonPage
 from propsched.tui.pages.warmth import WarmthPage
 from propsched.tui.screens import HelpScreen, LeaveScreen, Leaving
 from propsched.tui.themes import THEMES, other_theme, usual_theme
+from propsched.tui.touch import TouchBar
 from propsched.tui.views.frame import NARROW, WIDE, frame_view
 from propsched.tui.views.help import help_view
 from propsched.tui.work import Work
@@ -122,6 +123,7 @@ class PropschedApp(App[None]):
                 yield page(id=name)
         yield StatusLine()
         yield Footer(compact=True, show_command_palette=False)
+        yield TouchBar()
 
     def on_mount(self) -> None:
         self._show_frame()
@@ -226,7 +228,7 @@ class PropschedApp(App[None]):
             self._before = self._before[:-2]
 
     def action_undo(self) -> None:
-        self.post_message(asks.Undo(changes=True))
+        self.open_page.take_back()
 
     def action_reload(self) -> None:
         self.post_message(asks.Reload())

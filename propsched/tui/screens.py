@@ -8,6 +8,7 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Button, Static
 
+from propsched.tui.touch import Thumbs
 from propsched.tui.views.help import HelpView
 
 Leaving = Literal["keep", "drop", "stay"]
@@ -25,8 +26,10 @@ class HelpScreen(ModalScreen[None]):
         self._view = view
 
     def compose(self) -> ComposeResult:
-        with VerticalScroll(id="help"):
-            yield Static("\n".join(self._view.lines), markup=False)
+        with Vertical(id="help-box"):
+            with VerticalScroll(id="help"):
+                yield Static("\n".join(self._view.lines), markup=False)
+            yield Thumbs("#help")
             yield Button("Close (esc)", id="close", compact=True)
 
     def on_mount(self) -> None:

@@ -46,6 +46,15 @@ class AskField(Input):
         self.add_class("-open")
         self.focus()
 
+    def thumbed(self, key: str) -> None:
+        """A key of the number pad: it writes here while this is open."""
+        if key == "backspace":
+            self.action_delete_left()
+        elif key == "enter":
+            self.call_next(self.action_submit)
+        elif len(key) == 1 and key != "u":
+            self.replace(key, *self.selection)
+
     def close(self) -> None:
         self.what = ""
         self.remove_class("-open")

@@ -249,6 +249,8 @@ class BatchesPage(DrawnPage):
         row = self._row if self._at.opened else None
         self.post_message(asks.Undo("" if row is None else row.name, changes=True))
 
+    take_back = action_undo_note
+
     # the questions
 
     def _answer(self, form: Asking) -> None:

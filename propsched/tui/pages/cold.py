@@ -15,6 +15,7 @@ from propsched.tui import asks
 from propsched.tui.desk import Desk
 from propsched.tui.pages.page import Page
 from propsched.tui.pages.turning import Turning
+from propsched.tui.touch import Thumbs
 from propsched.tui.views.cold import ColdView, cold_view
 from propsched.tui.views.marked import Line, Mark
 from propsched.tui.views.supposing import (
@@ -83,8 +84,6 @@ class ColdPage(Page, can_focus=True):
     ColdPage #cold-buttons Button { margin-right: 2; }
     ColdPage #cold-body { height: 1fr; background: $surface; }
     ColdPage #cold-hint { height: 1; color: $text-muted; text-overflow: ellipsis; }
-    ColdPage .arrow { width: 5; height: 1; }
-    ColdPage .value { width: 44; height: 1; }
     """
 
     def __init__(self, id: str | None = None) -> None:
@@ -106,6 +105,7 @@ class ColdPage(Page, can_focus=True):
             yield Button("Leave", id="cold-leave", compact=True)
         with VerticalScroll(id="cold-body", can_focus=False):
             yield Static("", id="cold-text", markup=False)
+        yield Thumbs("#cold-body")
         yield Static("", id="cold-hint", markup=False)
 
     def on_mount(self) -> None:

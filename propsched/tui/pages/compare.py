@@ -15,6 +15,7 @@ from propsched.tui import asks
 from propsched.tui.desk import Desk
 from propsched.tui.pages.page import Page
 from propsched.tui.pages.picker import Picker
+from propsched.tui.touch import Thumbs
 from propsched.tui.views.compare import (
     Choice,
     Side,
@@ -78,12 +79,14 @@ class ComparePage(Page, can_focus=True):
                     with Vertical(classes="list"):
                         yield Static("", id=f"{side}-head", markup=False)
                         yield Picker(id=side)
+                        yield Thumbs("Picker")
             with VerticalScroll(id="answer", can_focus=False):
                 yield Static("", id="verdict", markup=False)
                 with Horizontal(classes="buttons"):
                     yield Button("Compare", id="compare-them")
                     yield Button("Read now", id="read-now")
                 yield Static("", id="told", markup=False)
+            yield Thumbs("#answer", id="answer-thumbs")
         yield Static("", id="compare-hint", markup=False)
 
     def on_mount(self) -> None:

@@ -51,6 +51,11 @@ class FindField(Input):
         event.stop()
         self.close()
 
+    def on_blur(self) -> None:
+        """A tap elsewhere ends it too; what was found stays."""
+        if self.has_class("-open"):
+            self.close()
+
     def on_key(self, event: Key) -> None:
         if event.key in ("escape", "up", "down"):
             event.stop()

@@ -180,6 +180,8 @@ class JobsPage(DrawnPage):
         left = tuple(one for one in self._at.ticked if one is not found)
         self._change(replace(self._at, ticked=left, cursor=key_of(found.job)))
 
+    take_back = action_undo_tick
+
     # the questions
 
     def action_ask(self) -> None:

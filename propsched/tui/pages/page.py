@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual.containers import Vertical
 
+from propsched.tui import asks
 from propsched.tui.desk import Desk
 
 if TYPE_CHECKING:
@@ -36,6 +37,10 @@ class Page(Vertical):
 
     def open_chosen(self) -> None:
         """Show the batch or space that was chosen elsewhere by itself."""
+
+    def take_back(self) -> None:
+        """What was done last: here, where the page does something, else anywhere."""
+        self.post_message(asks.Undo(changes=True))
 
     def arrive(self) -> None:
         """Take the focus where it belongs; called when the page is opened."""

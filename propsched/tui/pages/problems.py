@@ -12,6 +12,7 @@ from textual.widgets.option_list import Option
 from propsched.tui import asks
 from propsched.tui.desk import Desk
 from propsched.tui.pages.page import Page
+from propsched.tui.touch import Thumbs
 from propsched.tui.views.problems import ProblemsView, Row, problems_view
 
 
@@ -44,6 +45,7 @@ class ProblemsPage(Page):
         yield Static(markup=False, id="problems-lead")
         with VerticalScroll(can_focus=False):
             yield Static(markup=False, id="problems-excerpt")
+        yield Thumbs("#problems-list")
 
     def show(self, desk: Desk) -> None:
         faults = self.query_one(OptionList)

@@ -20,6 +20,7 @@ from propsched.tui.pages.ask_field import AskField
 from propsched.tui.pages.number_pad import NumberPad
 from propsched.tui.pages.page import Page
 from propsched.tui.pages.picker import Picker
+from propsched.tui.touch import Thumbs
 from propsched.tui.views import sitting as taking
 from propsched.tui.views.reading import NARROW, end_of, reading_view
 from propsched.tui.views.sitting import Expected, Sitting
@@ -35,6 +36,7 @@ WIDE = 110
 LINES = ("where", "typed", "beside", "series", "finding", "refused", "hint", "earlier")
 TEXTS = ("empty", "heading", *LINES)
 """Of the view."""
+ASKED = (("depth", "ask_depth"), ("note", "ask_note"), ("probe", "other_probe"))
 NUMBER = frozenset("0123456789.,-−")
 
 
@@ -58,7 +60,7 @@ class ReadingPage(Page, can_focus=True):
         Binding("down", "move(1)", "Space below", show=False),
         Binding("backspace", "rub", "Take the last sign or value out", show=False),
         Binding("escape", "drop", "Drop what is typed", show=False),
-        Binding("u", "undo_reading", "Take back", show=True),
+        Binding("u", "app.undo", "Take back", show=True),
         Binding("d", "ask_depth", "Depth", show=False),
         Binding("n", "ask_note", "Note", show=False),
         Binding("o", "other_probe", "Other probe", show=False),
@@ -67,10 +69,9 @@ class ReadingPage(Page, can_focus=True):
     DEFAULT_CSS = """
     ReadingPage Static { height: auto; width: 100%; }
     ReadingPage #heading { text-style: bold; height: 1; }
-    ReadingPage #taking { height: auto; }
+    ReadingPage #taking { height: auto; } ReadingPage #earlier { margin-top: 1; }
     ReadingPage #entry { height: auto; padding: 0 1; background: $boost; }
     ReadingPage #typed { text-style: bold; color: $text-accent; }
-    ReadingPage #earlier { margin-top: 1; }
     ReadingPage #refused { color: $text-error; text-style: bold; }
     ReadingPage #finding { color: $text-success; text-style: bold; }
     ReadingPage NumberPad { display: none; }
@@ -104,6 +105,7 @@ class ReadingPage(Page, can_focus=True):
             with Vertical(id="left"):
                 yield Static("", id="heading", markup=False)
                 yield Picker(id="spaces")
+                yield Thumbs("#spaces", ASKED)
             with Vertical(id="taking"):
                 with Vertical(id="entry"):
                     for name in LINES:
@@ -208,6 +210,8 @@ class ReadingPage(Page, can_focus=True):
     @on(NumberPad.Pressed)
     def _thumbed(self, event: NumberPad.Pressed) -> None:
         match event.key:
+            case key if self._field.what:
+                self._field.thumbed(key)
             case "backspace":
                 self.action_rub()
             case "space" | "plus":
@@ -215,7 +219,7 @@ class ReadingPage(Page, can_focus=True):
             case "enter":
                 self.action_store()
             case "u":
-                self.action_undo_reading()
+                self.take_back()
             case key:
                 self._typed(key)
 
@@ -300,7 +304,7 @@ class ReadingPage(Page, can_focus=True):
             raise SkipAction
         self._draw()
 
-    def action_undo_reading(self) -> None:
+    def take_back(self) -> None:
         self._before = self._sitting
         self._sitting = taking.taken_back(self._sitting)
         self.post_message(asks.Undo(what="reading"))

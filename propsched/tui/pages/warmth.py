@@ -132,6 +132,7 @@ class WarmthPage(DrawnPage):
                 await self.run_action(spot.action)
                 return
         column = message.x - MARGIN
-        if 0 <= column < view.frame.width and message.y <= view.frame.height:
+        row = message.y - view.top
+        if 0 <= column < view.frame.width and 0 <= row < view.frame.height:
             day = self._book.within(view.frame.day(column))
             self._change(replace(at, day=day, need=0))

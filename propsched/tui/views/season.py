@@ -31,6 +31,7 @@ from propsched.tui.views.season_rows import (
 if TYPE_CHECKING:
     from propsched.tui.desk import Desk
 
+NARROW = 60
 WIDE = 110
 """Columns from which what is chosen is told beside the rows."""
 PANEL = 38
@@ -199,6 +200,9 @@ def _top(
         ("[‹]", "accent", "earlier"), (" ", "", ""), ("[›]", "accent", "later"),
         ("  ", "", ""), ("[today]", "accent", "today"),
     ]  # fmt: skip
+    if width < NARROW:  # where there are no keys to go down by
+        parts += [(" ", "", ""), ("[▲]", "accent", "row(-1)")]
+        parts += [(" ", "", ""), ("[▼]", "accent", "row(1)")]
     found: list[Piece] = []
     spots: list[Spot] = []
     x = 0

@@ -7,7 +7,17 @@ from math import nan
 from typing import TYPE_CHECKING, Literal
 
 from propsched.report.words import clean, day_text
-from propsched.tui.views.pieces import Line, Look, Piece, Spot, beside, line, wrapped
+from propsched.tui.views.buttons import buttons_of, moved_spots
+from propsched.tui.views.pieces import (
+    Line,
+    Look,
+    Piece,
+    Spot,
+    beside,
+    fitted,
+    line,
+    wrapped,
+)
 from propsched.tui.views.season import PANEL, WIDE, empty_lines
 from propsched.tui.views.season_axis import monday
 from propsched.tui.views.season_book import SeasonBook, SpaceBook, season_book
@@ -19,6 +29,8 @@ if TYPE_CHECKING:
     from propsched.tui.desk import Desk
 
 Span = Literal["season", "two months", "fortnight"]
+NARROW = 60
+"""Columns below which fingers are what it is used by."""
 SPANS: tuple[Span, ...] = ("season", "two months", "fortnight")
 DAYS: dict[Span, int] = {"two months": 61, "fortnight": 17}
 BACK: dict[Span, int] = {"two months": 14, "fortnight": 3}
@@ -49,6 +61,8 @@ class WarmthView:
     sight: Sight | None
     frame: Frame | None
     lines: tuple[str, ...]
+    top: int = 1
+    """Lines above the plot."""
 
 
 def sight_on(book: SeasonBook, space: str) -> Sight:
@@ -100,8 +114,9 @@ def warmth_view(
     wide = width >= WIDE
     plot_width = width - MARGIN - 1 - (PANEL + 2 if wide else 0)
     texts = [part for text in told for part in wrapped(text, width, hanging=2)]
+    head, spots = (_head if width >= NARROW else _thumbs)(own, at, width)
     table = 1 if wide else min(len(texts), max(3, height // 3))
-    plot_height = max(4, height - 3 - table - (1 if wide else 0))
+    plot_height = max(4, height - 2 - len(head) - table - (1 if wide else 0))
     most = 3 if plot_height >= 16 else 1
     drawn_needs = (needs[at.need % len(needs) :] + needs)[:most] if needs else []
     levels = [level for need in dict.fromkeys(drawn_needs) for level in _levels(need)]
@@ -109,11 +124,10 @@ def warmth_view(
         first, days, _reach(own, first, days, levels),
         width=plot_width, height=plot_height,
     )  # fmt: skip
-    head, spots = _head(own, at, width)
     rows = plot(frame, own.temps, levels, today=book.today, chosen=at.day)
     if not own.temps:
         rows[1] = (*rows[1][:2], Piece("  The spaces are being simulated …", "bold"))
-    body = [head, *rows]
+    body = [*head, *rows]
     if wide:
         side = [
             line(part)
@@ -127,8 +141,9 @@ def warmth_view(
         body += [line(text) for text in texts]
     lines = (f"{clean(at.space)}: warmth.", *told)
     return WarmthView(
-        drawn=tuple(body[:height]), spots=spots, sight=at, frame=frame, lines=lines
-    )
+        drawn=tuple(body[:height]), spots=spots, sight=at, frame=frame, lines=lines,
+        top=len(head),
+    )  # fmt: skip
 
 
 def _reach(
@@ -164,7 +179,20 @@ def _levels(need: Need) -> list[Level]:
     return found
 
 
-def _head(own: SpaceBook, at: Sight, width: int) -> tuple[Line, tuple[Spot, ...]]:
+def _thumbs(
+    own: SpaceBook, at: Sight, width: int
+) -> tuple[list[Line], tuple[Spot, ...]]:
+    """For a finger: what is pressed often is big."""
+    big = (("‹", "space(-1)"), ("›", "space(1)"), ("−", "zoom(-1)"), ("+", "zoom(1)"))
+    rows, spots = buttons_of(big, big=True)
+    small, there = buttons_of((("today", "today"), ("next need", "need")), big=False)
+    room = width - there[-1].last - 2
+    name = line(fitted(f"{clean(own.space.id)}, {at.span}", room) + " ", "bold")
+    spots += moved_spots(there, len(rows), room + 1)
+    return [*rows, (*name, *small[0])], tuple(spots)
+
+
+def _head(own: SpaceBook, at: Sight, width: int) -> tuple[list[Line], tuple[Spot, ...]]:
     parts: list[tuple[str, Look, str]] = [
         ("[‹]", "accent", "space(-1)"), (f" {clean(own.space.id)} ", "bold", ""),
         ("[›]", "accent", "space(1)"), ("  ", "", ""), ("[−]", "accent", "zoom(-1)"),
@@ -183,7 +211,7 @@ def _head(own: SpaceBook, at: Sight, width: int) -> tuple[Line, tuple[Spot, ...]
         x += len(text)
     if x + len(depth) <= width:
         found.append(Piece(depth, "dim"))
-    return tuple(found), tuple(spots)
+    return [tuple(found)], tuple(spots)
 
 
 def _key() -> Line:
