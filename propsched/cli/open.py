@@ -114,9 +114,13 @@ def _serve(
 def _draw(season: Path, today: date | None, theme: str | None) -> None:
     gc.disable()  # on again with the first picture: what is loaded until then stays
     from propsched.tui.app import PropschedApp
+    from propsched.tui.away import AwayBackend
 
     app = PropschedApp(
-        season, today=today, theme=None if theme is None else f"propsched-{theme}"
+        season,
+        today=today,
+        backend=AwayBackend(season, today),
+        theme=None if theme is None else f"propsched-{theme}",
     )
     app.run()
     code = ExitCode.DONE

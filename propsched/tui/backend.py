@@ -18,7 +18,9 @@ from propsched.tui.done import Deed, Deeds
 if TYPE_CHECKING:
     from propsched.domain.plan import Plan
     from propsched.service.answers import TempsAnswer
+    from propsched.service.change import Change
     from propsched.service.comparison import CompareAnswer
+    from propsched.service.looked_back import LookBack
     from propsched.service.noted import NoteAnswer
     from propsched.service.replan import Replanned
     from propsched.service.settling import SoFar
@@ -73,6 +75,11 @@ class Backend:
 
         return compare(self.folder, ask.first, ask.second, today=self.today)
 
+    def look_back(self) -> "LookBack":
+        from propsched.service.lookback import look_back
+
+        return look_back(self.folder, self.today)
+
     def stamps(self) -> dict[str, tuple[int, int]]:
         """Time and size of the season's files: otherwise, and they have changed."""
         found = {}
@@ -114,11 +121,19 @@ class Backend:
     def try_out(
         self, ask: asks.TryOut, emit: Emit, cancel: threading.Event
     ) -> "Replanned":
+        return self.try_change(ask.change, emit, cancel)
+
+    def try_change(
+        self, change: "Change", emit: Emit, cancel: threading.Event
+    ) -> "Replanned":
         from propsched.service.replan import replan
         from propsched.service.request import Request
 
         request = Request(folder=self.folder, today=self.today, save=False)
-        return replan(request, _but_the_end(emit), cancel, change=ask.change)
+        return replan(request, _but_the_end(emit), cancel, change=change)
+
+    def close(self) -> None:
+        """Nobody asks any more."""
 
     def keep(self, plan: "Plan") -> None:
         """Put a plan in force."""

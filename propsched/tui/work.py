@@ -37,6 +37,9 @@ if TYPE_CHECKING:
 
 DRAWN_S = 2.0
 """Longest wait for the first picture before the simulation takes the processor. [s]"""
+COLLECT = (700, 10, 1000)
+"""Young objects are looked over as ever; all of them, which takes a tenth of a second
+and would hold up a key, a hundred times as seldom."""
 WAIT_S = 0.05
 """How often a thread that is waited for is looked after."""
 SHOWN_BY = frozenset(
@@ -94,6 +97,7 @@ class Work:
         """What was read is on the screen."""
         if not gc.isenabled():  # as the command begins; what is loaded is for good
             gc.freeze()
+            gc.set_threshold(*COLLECT)
             gc.enable()
         self._drawn.set()
 
@@ -137,6 +141,7 @@ class Work:
         with self._writing:
             self._left.set()
         self._cancel.set()
+        self._backend.close()
 
     def _start(
         self, group: str, do: Callable[[], None], *, exclusive: bool = False

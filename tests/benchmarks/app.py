@@ -6,11 +6,12 @@ How soon the terminal app is there, and how long a key waits while a plan is mad
 Starts: from the start of the process to the first picture with the season's spaces,
 on a terminal of its own, five times.  Keys: page letters, arrows and zoom, one after
 another in the app without a screen, from the key to all that it led to, while the
-planner runs in its thread; each page's keys apart.
+planner runs in its process; each page's keys apart.
 """
 
 import argparse
 import asyncio
+import gc
 import os
 import pty
 import select
@@ -64,9 +65,12 @@ def first_picture_s(folder: Path, word: str) -> float:
 
 async def key_waits_s(folder: Path, keys: int) -> tuple[dict[str, list[float]], int]:
     """How long each key took while planning, by page; and how many were not. [s]"""
+    gc.disable()  # as the command does, until the first picture
     from propsched.tui.app import PropschedApp
+    from propsched.tui.away import AwayBackend
 
-    app = PropschedApp(folder, today=date.fromisoformat(TODAY))
+    today = date.fromisoformat(TODAY)
+    app = PropschedApp(folder, today=today, backend=AwayBackend(folder, today))
     waits: dict[str, list[float]] = {}
     idle = 0
     async with app.run_test(size=(120, 40)) as pilot:
