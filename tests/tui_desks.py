@@ -22,6 +22,8 @@ from propsched.service.comparison import CompareAnswer, CompareDay, CompareRow
 from propsched.service.differences import Difference, Differences
 from propsched.service.events import Event, Improved, Outcome, Step
 from propsched.service.jobs import jobs
+from propsched.service.looked_back import Came, LookBack, Losses, SpaceWarmth
+from propsched.service.looked_back import Outcome as Became
 from propsched.service.noted import NoteAnswer
 from propsched.service.opened import Opened, fill_of, open_season
 from propsched.service.replan import Beside, Replanned
@@ -252,6 +254,42 @@ def garden_compared(
     )  # fmt: skip
 
 
+def garden_looked() -> LookBack:
+    """Two that came, one late; losses, outcomes, a space read."""
+    came = Came(
+        batch="onion", crop="onion", method="seed", event="emerged",
+        space="windowsill", began=date(2027, 1, 9), came=date(2027, 1, 24),
+        usual=date(2027, 1, 23), usual_low=date(2027, 1, 19),
+        usual_high=date(2027, 1, 29), reckoned=date(2027, 1, 23), made=1.06,
+    )  # fmt: skip
+    late = replace(
+        came, batch="bean", crop="broad bean", space="frame", began=date(2027, 1, 16),
+        came=date(2027, 2, 6), usual=date(2027, 1, 30), usual_low=date(2027, 1, 26),
+        usual_high=date(2027, 2, 3), reckoned=date(2027, 2, 2), made=1.21,
+    )  # fmt: skip
+    return LookBack(
+        season="Spring garden (invented)", start=date(2027, 1, 2),
+        end=date(2027, 5, 30), today=TODAY, came=(came, late), silent=("currants",),
+        losses=(
+            Losses(batch="onion", crop="onion", method="seed", stage="start",
+                   space="windowsill", of=150, through=131, expected=135.0,
+                   counted=True),
+        ),
+        outcomes=(
+            Became(batch="onion", crop="onion", method="seed", wanted=120,
+                    wanted_by=date(2027, 3, 6), state="planted out", out=131,
+                    out_on=date(2027, 3, 5)),
+            Became(batch="leek", crop="leek", method="seed", wanted=200,
+                    wanted_by=date(2027, 5, 10), state="lost", out=None, out_on=None),
+        ),
+        spaces=(
+            SpaceWarmth(space="frame", days=9, warmer_c=-1.4, warmer_error_c=0.4,
+                        typical_c=1.7, held=0.56),
+        ),
+        unread=("bench",), by_crop=(), by_space=(), crop_rows=(),
+    )  # fmt: skip
+
+
 def make_desk(state: State = "planned", **over: Any) -> Desk:
     """
     A desk in one of the states a season can be in; ``over`` replaces its fields.
@@ -353,6 +391,9 @@ class ScriptedBackend(Backend):
         self._note(plan)
         read = self.read()
         self.desk = replace(self.desk, opened=replace(read.opened, plan=plan))
+
+    def look_back(self) -> LookBack:
+        return garden_looked()
 
     def stamps(self) -> dict[str, tuple[int, int]]:
         return {}

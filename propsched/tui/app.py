@@ -23,6 +23,7 @@ from propsched.tui.desk import (
     Faulty,
     Happening,
     Left,
+    LookedBack,
     PageName,
     Read,
     Said,
@@ -40,6 +41,7 @@ from propsched.tui.pages.problems import ProblemsPage
 from propsched.tui.pages.reading import ReadingPage
 from propsched.tui.pages.season import SeasonPage
 from propsched.tui.pages.warmth import WarmthPage
+from propsched.tui.pages.year import YearPage
 from propsched.tui.screens import HelpScreen, LeaveScreen, Leaving
 from propsched.tui.themes import THEMES, other_theme, usual_theme
 from propsched.tui.touch import TouchBar
@@ -55,9 +57,10 @@ PAGES: dict[PageName, type[Page]] = {
     "reading": ReadingPage,
     "compare": ComparePage,
     "cold": ColdPage,
+    "year": YearPage,
     "problems": ProblemsPage,
 }
-TITLES = {name: (page.KEY, page.TITLE) for name, page in PAGES.items()}
+TITLES = {name: (page.KEY, page.TAB or page.TITLE) for name, page in PAGES.items()}
 LOOK_S = 1.0
 """How often the files are looked at."""
 SHOWN = tuple(
@@ -333,6 +336,10 @@ class PropschedApp(App[None]):
     @on(asks.CompareSpaces)
     def _compare(self, ask: asks.CompareSpaces) -> None:
         self._work.compare(ask)
+
+    @on(asks.LookBack)
+    def _look_back(self) -> None:
+        self._work.answer("year", lambda: LookedBack(self.backend.look_back()))
 
     @on(asks.ShowLines)
     def _show_lines(self, ask: asks.ShowLines) -> None:

@@ -152,6 +152,11 @@ class CompareSpaces(Ask):
 
 
 @dataclass
+class LookBack(Ask):
+    """Look back over the season, to ``desk.looked``."""
+
+
+@dataclass
 class ShowLines(Ask):
     """Lines of a file round one of them, to ``desk.excerpt``."""
 

@@ -42,6 +42,7 @@ COMMANDS = (
     _go("reading", "r", "Reading", "note what a thermometer shows"),
     _go("compare", "c", "Compare", "whether one space is warmer than another"),
     _go("cold", "t", "Cold snap", "try out what a cold spell would change"),
+    _go("year", "y", "Looking back", "what was to be expected beside what happened"),
     _go("problems", "x", "Problems", "faults of the files, with file and line"),
     Command("p", "Plan", "plan again, near the plan in force", "plan", shown=True),
     Command("", "Plan afresh", "plan from nothing, forget the one in force",

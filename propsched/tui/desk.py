@@ -11,14 +11,16 @@ from propsched.service.events import Failed, Finished, Improved, Outcome, Step
 if TYPE_CHECKING:  # heavy, and the first picture is not to wait for it
     from propsched.service.answers import JobsAnswer, TempsAnswer
     from propsched.service.comparison import CompareAnswer
+    from propsched.service.looked_back import LookBack
     from propsched.service.opened import Opened
     from propsched.service.replan import Replanned
     from propsched.service.settling import SoFar
     from propsched.service.tonight import TonightAnswer
 
 PageName = Literal[
-    "season", "warmth", "batches", "jobs", "reading", "compare", "cold", "problems"
-]
+    "season", "warmth", "batches", "jobs", "reading", "compare", "cold", "year",
+    "problems",
+]  # fmt: skip
 Tone = Literal["note", "warning", "error"]
 
 
@@ -77,6 +79,8 @@ class Desk:
     """What the readings of a probe that still creeps say so far."""
     nights: "TonightAnswer | None" = None
     """What is at risk on the next nights; None while it is being reckoned."""
+    looked: "LookBack | None" = None
+    """The season looked back on; None until it is asked for."""
     excerpt: "Excerpt | None" = None
     """Lines of a file round a fault, last asked for."""
     planning: Planning = field(default_factory=Planning)
@@ -156,6 +160,13 @@ class Compared:
 
 
 @dataclass(frozen=True, slots=True)
+class LookedBack:
+    """The season was looked back on."""
+
+    answer: "LookBack"
+
+
+@dataclass(frozen=True, slots=True)
 class Begun:
     """A run of the planner begins."""
 
@@ -191,7 +202,7 @@ class Chosen:
 
 Happening: TypeAlias = (
     Read | Faulty | Warm | Nights | Tried | Accepted | Left | Settles | Compared
-    | Excerpt | Begun | Stopping | Ended | Said | Chosen
+    | LookedBack | Excerpt | Begun | Stopping | Ended | Said | Chosen
     | Step | Improved | Finished | Failed
 )  # fmt: skip
 
@@ -203,7 +214,7 @@ def after(desk: Desk, happened: Happening) -> Desk:
             return _read(desk, opened, jobs)
         case Faulty(problems):
             return replace(desk, problems=problems)
-        case Warm() | Nights() | Compared() | Settles() | Excerpt():
+        case Warm() | Nights() | Compared() | Settles() | LookedBack() | Excerpt():
             return _answered(desk, happened)
         case Accepted() | Left() | Chosen() | Said():
             return _told(desk, happened)
@@ -212,7 +223,7 @@ def after(desk: Desk, happened: Happening) -> Desk:
 
 
 def _answered(
-    desk: Desk, happened: Warm | Nights | Compared | Settles | Excerpt
+    desk: Desk, happened: Warm | Nights | Compared | Settles | LookedBack | Excerpt
 ) -> Desk:
     match happened:
         case Warm(temps):
@@ -223,6 +234,8 @@ def _answered(
             return replace(desk, compared=compared)
         case Settles(so_far):
             return replace(desk, settles=so_far)
+        case LookedBack(answer):
+            return replace(desk, looked=answer)
         case Excerpt():
             return replace(desk, excerpt=happened)
 

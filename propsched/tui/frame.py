@@ -27,7 +27,7 @@ class TabLabel(Static):
 
 
 class Tabs(Container):
-    """All pages in a row; on a narrow screen two rows of four, for fingers."""
+    """All pages in a row; on a narrow screen two rows of five, for fingers."""
 
     def __init__(self, pages: Iterable[PageName]) -> None:
         super().__init__(id="tabs")

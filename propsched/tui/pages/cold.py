@@ -52,6 +52,7 @@ class ColdPage(Page, can_focus=True):
     """What is supposed on top, what it would change below."""
 
     TITLE: ClassVar[str] = "Cold snap"
+    TAB: ClassVar[str] = "Cold"
     KEY: ClassVar[str] = "t"
     HELP: ClassVar[str] = (
         "Try out what a cold spell would change – or lost plants, late material, a "

@@ -20,7 +20,9 @@ class Page(Vertical):
     """
 
     TITLE: ClassVar[str]
-    """On its tab, one or two words."""
+    """One or two words."""
+    TAB: ClassVar[str] = ""
+    """On its tab; blank: the title."""
     KEY: ClassVar[str]
     """That opens it from any other page."""
     HELP: ClassVar[str]

@@ -20,6 +20,7 @@ class ProblemsPage(Page):
     """Faults as a list, and the lines of the file round the chosen one."""
 
     TITLE: ClassVar[str] = "Problems"
+    TAB: ClassVar[str] = "Faults"
     KEY: ClassVar[str] = "x"
     HELP: ClassVar[str] = (
         "What of the files cannot be read, with file and line. ↑ and ↓ choose a fault, "
