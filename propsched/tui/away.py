@@ -24,6 +24,7 @@ from propsched.tui.far import CANCEL, Asked, Told
 if TYPE_CHECKING:
     from propsched.service.answers import TempsAnswer
     from propsched.service.events import Outcome
+    from propsched.service.looked_back import LookBack
     from propsched.service.replan import Replanned
     from propsched.service.tonight import TonightAnswer
 
@@ -35,7 +36,7 @@ START = "import sys; sys.path[:] = {path!r}; from propsched.tui.far import main;
 
 class AwayBackend(Backend):
     """
-    Plans, temperatures and nights from another process; all else as it is.
+    Plans, temperatures, nights and looks back from another process; else as it is.
 
     The process is begun with the first call, and again should it have ended.
     """
@@ -53,6 +54,10 @@ class AwayBackend(Backend):
 
     def tonight(self) -> "TonightAnswer":
         found: TonightAnswer = self._ask("tonight")
+        return found
+
+    def look_back(self) -> "LookBack":
+        found: LookBack = self._ask("look_back")
         return found
 
     def plan(
