@@ -5,6 +5,7 @@ from collections.abc import Iterable
 
 from textual.app import ComposeResult
 from textual.containers import Container
+from textual.content import Content
 from textual.events import Click
 from textual.message import Message
 from textual.widgets import Static
@@ -40,7 +41,8 @@ class Tabs(Container):
     def show(self, tabs: Iterable[Tab]) -> None:
         for tab in tabs:
             label = self.query_one(f"#tab-{tab.page}", TabLabel)
-            label.update(tab.text)
+            mark, title = tab.text[:1], tab.text[1 + len(tab.key) :]
+            label.update(Content.assemble(mark, (tab.key, "$text-accent bold"), title))
             label.set_class(tab.open, "-open")
             label.set_class(tab.faulty, "-faulty")
 

@@ -13,6 +13,7 @@ from textual.widgets import Button, Static
 
 from propsched.tui import asks
 from propsched.tui.desk import Desk
+from propsched.tui.pages.drawn import drawn_button, drawn_label
 from propsched.tui.pages.page import Page
 from propsched.tui.pages.turning import Turning
 from propsched.tui.touch import Thumbs
@@ -101,9 +102,9 @@ class ColdPage(Page, can_focus=True):
                 yield Turning(row)
         yield Static("", id="cold-refused", markup=False)
         with Horizontal(id="cold-buttons"):
-            yield Button("Try it", id="cold-try", compact=True)
-            yield Button("Accept", id="cold-accept", compact=True)
-            yield Button("Leave", id="cold-leave", compact=True)
+            yield drawn_button("enter  try it", id="cold-try")
+            yield drawn_button("a  accept", id="cold-accept")
+            yield drawn_button("l  leave", id="cold-leave")
         with VerticalScroll(id="cold-body", can_focus=False):
             yield Static("", id="cold-text", markup=False)
         yield Thumbs("#cold-body")
@@ -140,7 +141,8 @@ class ColdPage(Page, can_focus=True):
         self.query_one("#cold-accept").display = view.showing == "tried"
         leave = self.query_one("#cold-leave", Button)
         leave.display = view.showing in ("tried", "accepted")
-        leave.label = "Leave" if view.showing == "tried" else "Try something else"
+        tried = view.showing == "tried"
+        leave.label = drawn_label("l  leave" if tried else "l  try something else")
         if before is None or before.body != view.body:
             self.query_one("#cold-text", Static).update(_text(view.body))
             if before is not None and before.showing != view.showing:

@@ -13,6 +13,7 @@ from textual.widgets import Button, Static
 
 from propsched.tui import asks
 from propsched.tui.desk import Desk
+from propsched.tui.pages.drawn import drawn_button
 from propsched.tui.pages.page import Page
 from propsched.tui.pages.picker import Picker
 from propsched.tui.touch import Thumbs
@@ -50,7 +51,7 @@ class ComparePage(Page, can_focus=True):
     DEFAULT_CSS = """
     ComparePage Static { height: auto; width: 100%; }
     ComparePage #two { height: 1fr; layout: vertical; }
-    ComparePage #lists { height: 35%; min-height: 4; }
+    ComparePage #lists { height: 50%; min-height: 4; }
     ComparePage .list { width: 1fr; height: 100%; }
     ComparePage .list > Static { text-style: bold; }
     ComparePage #answer { height: 1fr; padding: 0 1; background: $surface; }
@@ -59,7 +60,7 @@ class ComparePage(Page, can_focus=True):
     ComparePage #compare-hint {
         color: $text-muted; height: 1; text-overflow: ellipsis;
     }
-    ComparePage Horizontal.buttons { height: 3; }
+    ComparePage Horizontal.buttons { height: auto; }
     ComparePage.-wide #two { layout: horizontal; }
     ComparePage.-wide #lists { width: 60; height: 100%; }
     ComparePage.-wide #answer { width: 1fr; height: 100%; }
@@ -83,8 +84,8 @@ class ComparePage(Page, can_focus=True):
             with VerticalScroll(id="answer", can_focus=False):
                 yield Static("", id="verdict", markup=False)
                 with Horizontal(classes="buttons"):
-                    yield Button("Compare", id="compare-them")
-                    yield Button("Read now", id="read-now")
+                    yield drawn_button("enter  compare", id="compare-them")
+                    yield drawn_button("r  read now", id="read-now")
                 yield Static("", id="told", markup=False)
             yield Thumbs("#answer", id="answer-thumbs")
         yield Static("", id="compare-hint", markup=False)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from textual.content import Content
 from textual.events import Click, MouseScrollDown, MouseScrollUp, Resize
 from textual.message import Message
-from textual.widgets import Static
+from textual.widgets import Button, Static
 
 from propsched.tui.views.pieces import Line, Look
 
@@ -20,6 +20,16 @@ STYLES: dict[Look, str] = {
     "success": "$text-success",
     "chosen": "reverse bold",
 }
+
+
+def drawn_label(text: str) -> Content:
+    """``[enter  try it]``, as buttons are drawn everywhere."""
+    return Content(f"[{text}]")
+
+
+def drawn_button(text: str, *, id: str) -> Button:
+    """A button of a page that is made of widgets, like those that are drawn."""
+    return Button(drawn_label(text), id=id, compact=True, classes="-drawn")
 
 
 class Drawn(Static):

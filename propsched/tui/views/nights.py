@@ -51,10 +51,15 @@ def risk_lines(row: "Risk") -> Iterator[Line]:
     yield Line(
         f"! {clean(row.batch)} in {clean(row.space)}{planned}: "
         f"{chance(row.probability)} likely – {tenths(row.expected_c)} °C "
-        f"({tenths(row.low_c)} to {tenths(row.high_c)}), {harm_text(row)}",
+        f"({tenths(row.low_c)} to {tenths(row.high_c)}), {minus(harm_text(row))}",
         "warning",
     )
     yield Line(f"  → {clean(helps_text(row))}")
+
+
+def minus(text: str) -> str:
+    """With the sign that figures have on the pages."""
+    return text.replace(" -", " −")
 
 
 def _nearest(answer: "TonightAnswer") -> str:
@@ -66,7 +71,7 @@ def _nearest(answer: "TonightAnswer") -> str:
     from propsched.service.protect import harm_text
 
     return (
-        f"Nearest: {clean(near.batch)} in {clean(near.space)}, {harm_text(near)}; "
+        f"Nearest: {clean(near.batch)} in {clean(near.space)}, {minus(harm_text(near))}; "
         f"expected {tenths(near.expected_c)} °C ({tenths(near.low_c)} to "
         f"{tenths(near.high_c)})."
     )
