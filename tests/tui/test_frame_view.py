@@ -160,3 +160,10 @@ def test_help_tells_keys_that_do_the_same_together() -> None:
     assert view.page[0].told == "↑ ↓"
     assert view.lines[0] == "Jobs"
     assert any(line.split() == ["p", "plan"] for line in view.lines)
+
+
+def test_on_a_phone_each_tab_is_a_word_that_fits_its_fifth() -> None:
+    for state in ("planned", "faulty"):
+        tabs = framed(make_desk(state), 42).tabs
+        assert all(len(tab.text) <= 44 // 5 for tab in tabs)
+        assert [tab.text[0] for tab in tabs].count("▸") == 1

@@ -21,6 +21,7 @@ Style = Literal["", "note", "busy", "warning", "error"]
 class Tab:
     page: PageName
     key: str
+    """Blank on a phone, which has none."""
     title: str
     open: bool
     faulty: bool = False
@@ -29,8 +30,8 @@ class Tab:
     @property
     def text(self) -> str:
         """``▸s Season``: the mark says that it is open, not the colour alone."""
-        mark = "▸" if self.open else " "
-        return f"{mark}{self.key} {self.title}{'!' if self.faulty else ''}"
+        mark, key = "▸" if self.open else " ", f"{self.key} " if self.key else ""
+        return f"{mark}{key}{self.title}{'!' if self.faulty else ''}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +77,13 @@ def frame_view(
         Time since the planner began; None: as it told last. [s]
     """
     tabs = tuple(
-        Tab(name, key, title, name == page, name == "problems" and bool(desk.problems))
+        Tab(
+            page=name,
+            key=key if width >= NARROW else "",
+            title=title,
+            open=name == page,
+            faulty=name == "problems" and bool(desk.problems),
+        )
         for name, (key, title) in titles.items()
     )
     return FrameView(

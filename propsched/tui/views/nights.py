@@ -70,8 +70,9 @@ def _nearest(answer: "TonightAnswer") -> str:
         return "Cold does not harm what stands out."
     from propsched.service.protect import harm_text
 
+    harm = minus(harm_text(near))
     return (
-        f"Nearest: {clean(near.batch)} in {clean(near.space)}, {minus(harm_text(near))}; "
+        f"Nearest: {clean(near.batch)} in {clean(near.space)}, {harm}; "
         f"expected {tenths(near.expected_c)} °C ({tenths(near.low_c)} to "
         f"{tenths(near.high_c)})."
     )
