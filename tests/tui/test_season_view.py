@@ -224,6 +224,24 @@ def test_a_tall_wide_screen_tells_what_stands_in_every_space() -> None:
     assert "Comes: lettuce-1 (start) Sat 6 Mar." in told
 
 
+def test_where_there_is_room_the_space_at_the_cursor_is_shown_unopened() -> None:
+    desk = make_desk()
+    book = book_of(desk)
+    at = opened_on(book, "frame")
+    view = view_of(desk, at, width=160, height=46)
+    text = screen_text(view)
+    told = text[text.index("In frame (enter opens it)") :]
+    assert "free trays" in told
+    assert "● bean" in told
+    assert "○ tomato" in told
+    assert len(view.drawn) <= 46
+    opened = screen_text(view_of(desk, unfolded(at), width=160, height=46))
+    assert "enter opens it" not in opened
+    pond = screen_text(view_of(desk, opened_on(book, "pond"), width=160, height=46))
+    assert "enter opens it" not in pond
+    assert "enter opens it" not in screen_text(view_of(desk, at, width=80, height=46))
+
+
 def test_an_unplanned_season_shows_what_stands() -> None:
     desk = make_desk("unplanned")
     book = book_of(desk)

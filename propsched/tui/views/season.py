@@ -109,6 +109,7 @@ def season_view(
         )
         if wide:
             drawn += _overview(book, at, axis, grid_width, height - len(drawn))
+            drawn += _inside(book, at, axis, height - len(drawn))
     if wide:
         panel = [
             line(part) for text in (*said, "", *notices) for part in _paragraph(text)
@@ -264,6 +265,20 @@ def _overview(
             break
         found += rows
     return found if len(found) > 2 and room > 2 else []
+
+
+def _inside(book: SeasonBook, at: Open, axis: Axis, room: int) -> list[Line]:
+    """What the space at the cursor holds, where there is room to show it unopened."""
+    own = book.of(at.row.space)
+    if at.opened or own is None or not own.tracks:
+        return []
+    bars = [
+        track_row(book, track, axis, here=False)
+        for track in tracks_shown(book, replace(at, opened=own.space.id), axis.first)
+    ]
+    title = line(f" In {clean(own.space.id)} (enter opens it)", "bold")
+    rows = [(), title, *figure_rows(book, own, axis), *bars]
+    return rows[:room] if bars and room >= 4 else []
 
 
 def _notices(desk: "Desk", book: SeasonBook) -> list[str]:
