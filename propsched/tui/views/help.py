@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-KEYS = 18
+KEYS = 11
 """Columns of the keys."""
 SIGNS = {
     "up": "↑", "down": "↓", "left": "←", "right": "→", "plus": "+", "minus": "−",
@@ -26,7 +26,7 @@ class Keys:
 
     @property
     def line(self) -> str:
-        return f"  {self.told:<{KEYS}}{self.what}"
+        return f"  {self.told:<{KEYS}} {self.what}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

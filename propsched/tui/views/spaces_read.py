@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from propsched.service.opened import Opened
     from propsched.tui.desk import Desk
 
-PAGE_KEYS = "swbjrctxpuq"
+PAGE_KEYS = "swbjrctxpuqy"
 """Letters that the app has everywhere."""
 OWN_KEYS = "dno"
 """Depth, note, other probe."""
