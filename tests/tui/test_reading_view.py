@@ -1,6 +1,7 @@
 """Readings being taken, without a terminal: what is typed, refused, stored."""
 
 from dataclasses import replace
+from string import ascii_lowercase
 
 import pytest
 from tui_desks import make_desk, read_garden
