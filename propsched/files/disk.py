@@ -7,8 +7,6 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
-from filelock import FileLock, Timeout
-
 from propsched.errors import InputProblem, InvalidInputError
 
 LOCK = ".propsched.lock"
@@ -52,6 +50,8 @@ def only_writer(folder: Path, path: Path) -> Iterator[None]:
         When the folder is not there, another program does not let go, or the disk
         refuses; then everything is as it was.
     """
+    from filelock import FileLock, Timeout  # takes its time, and reading needs none
+
     if not folder.is_dir():  # the lock would make it
         problem = InputProblem(str(path), 0, "cannot be written: there is no folder")
         raise InvalidInputError([problem])

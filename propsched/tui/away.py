@@ -115,7 +115,7 @@ class AwayBackend(Backend):
             return _answer_of(told)
 
     def _begun(self) -> "subprocess.Popen[bytes]":
-        if self._process is not None and self._process.poll() is None:
+        if self._process is not None:
             return self._process
         today = "" if self.today is None else self.today.isoformat()
         process = subprocess.Popen(
@@ -154,10 +154,15 @@ class AwayBackend(Backend):
                 if told.done:
                     self._waiting.pop(told.number, None)
         with self._lock:
+            if self._process is process:
+                self._process = None
             left, self._waiting = self._waiting, {}
         for answers in left.values():
             answers.put(None)
         process.stdout.close()
+        if process.stdin is not None:
+            with contextlib.suppress(OSError):
+                process.stdin.close()
         process.wait()
 
 

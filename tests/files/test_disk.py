@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
+from filelock import FileLock
 from folders import write_folder
 
 from propsched.cli.main import cli
@@ -112,7 +113,7 @@ def test_a_drive_without_locks_is_named(
     def acquire(*_: object, **__: object) -> None:
         raise OSError(number, os.strerror(number))
 
-    monkeypatch.setattr(disk.FileLock, "acquire", acquire)
+    monkeypatch.setattr(FileLock, "acquire", acquire)
     with pytest.raises(InvalidInputError, match="this drive knows no locks"):
         add_reading(folder)
     assert contents(folder) == before
