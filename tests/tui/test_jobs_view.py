@@ -203,3 +203,13 @@ def test_every_button_of_the_questions_can_be_pressed(
             drawn = view.lines[spot.row][spot.first : spot.last + 1]
             assert drawn.strip() == drawn
             assert len(drawn) == spot.last - spot.first + 1
+
+
+def test_an_older_plan_is_made_anew_by_a_key() -> None:
+    desk = make_desk()
+    assert desk.jobs is not None
+    told = "noted otherwise than planned – vine: 9 lost"
+    again = f"{told}: propsched replan plans again, near it"
+    book = jobs_book(replace(desk, jobs=replace(desk.jobs, notes=(again,))))
+    assert book is not None
+    assert book.notes == (f"{told}: p plans again",)

@@ -18,6 +18,8 @@ SPANS = (7, 14, 28)
 """Days that can be looked ahead."""
 FORTNIGHT = 14
 Key: TypeAlias = tuple[date, str, str, str, str]
+_REPLAN, _BY_KEY = ": propsched replan plans again, near it", ": p plans again"
+"""What a note says of a plan that is older, and what it is here."""
 _COMMAND = ": propsched note"
 """From here on a job tells how to note it without the app."""
 
@@ -122,7 +124,9 @@ def jobs_book(
         groups=tuple(_groups(rows, answer, opened.today)),
         next=later,
         cautions=tuple(clean(one) for one in answer.cautions),
-        notes=tuple(clean(one) for one in answer.notes),
+        notes=tuple(
+            clean(one).replace(_REPLAN, ": p plans again") for one in answer.notes
+        ),
     )
 
 
