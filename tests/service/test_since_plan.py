@@ -1,15 +1,18 @@
 """What is noted as it was planned leaves the plan as it is; what is not does not."""
 
 from dataclasses import replace
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
 from tui_season import DAYBOOK, TODAY, garden_plan, write_garden
 
+from propsched.advice.job import DUTIES
 from propsched.files.write import write_plan
 from propsched.service.jobs import jobs
 from propsched.service.opened import Opened, open_season
 from propsched.service.since_plan import SincePlan, changed_beside, since_plan
+from propsched.service.tick import tick
 
 ROWS = DAYBOOK.count("\n") - 1
 
@@ -110,3 +113,22 @@ def test_a_job_done_next_day_is_on_its_day_and_next_week_is_not(tmp_path: Path) 
         told[day] = bool(since_plan(later).otherwise)
     assert told == {9: True, 10: False, 13: False, 14: False, 16: False, 17: True,
                     20: True}  # fmt: skip
+
+
+@pytest.mark.parametrize(("late", "agrees"), [(0, True), (7, False)])
+def test_jobs_ticked_off_on_their_days_leave_the_plan_as_it_is(
+    tmp_path: Path, late: int, agrees: bool
+) -> None:
+    """Five weeks of a season; a week late each of them is news."""
+    _opened(tmp_path)
+    ticked = 0
+    for day in range(0, 36):
+        today = TODAY + timedelta(days=day + late)
+        for job in jobs(tmp_path, today=today, days=1).rows:
+            due = job.date <= today - timedelta(days=late)
+            if due and (job.kind not in DUTIES or job.kind == "note"):
+                tick(tmp_path, job, today=today)
+                ticked += 1
+    assert ticked > 8
+    otherwise = since_plan(open_season(tmp_path, today=today)).otherwise
+    assert (otherwise == ()) == agrees
