@@ -1,25 +1,42 @@
 """The README keeps up with the program."""
 
 import re
+from dataclasses import fields
 from pathlib import Path
 from urllib.parse import unquote
 
 import pytest
 from click.testing import CliRunner
+from folders import SEASON, write_folder
 
 from propsched.cli.main import COMMANDS, cli
 from propsched.domain.batch import EVENTS
 from propsched.domain.container import CONTAINERS
 from propsched.domain.crop import METHODS
+from propsched.domain.plan import (
+    BatchPlan,
+    HeatRun,
+    HotbedRun,
+    NotPlaced,
+    Placement,
+    Plan,
+    Scarce,
+    StandingOver,
+)
 from propsched.domain.season import Weights
 from propsched.domain.space import COVERS, KINDS
 from propsched.errors import ExitCode
 from propsched.files.batches import BATCH_COLUMNS, EVENT_COLUMNS, PIN_COLUMNS
+from propsched.files.crop_table import OWN_COLUMNS
+from propsched.files.read import read_season
 from propsched.files.season_toml import toml_keys
 from propsched.files.series import READING_COLUMNS, WEATHER_COLUMNS
 from propsched.files.table import Columns
 
 ROOT = Path(__file__).resolve().parents[1]
+PLAN_PARTS = (
+    Plan, Placement, BatchPlan, NotPlaced, StandingOver, HeatRun, HotbedRun, Scarce,
+)  # fmt: skip
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 
 
@@ -93,4 +110,49 @@ def test_pictures_are_there() -> None:
     shown = re.findall(r"!\[[^\]]+\]\(([^)]+)\)", README)
     assert shown
     missing = [path for path in shown if not (ROOT / unquote(path)).is_file()]
+    assert not missing
+
+
+def columns_told() -> dict[str, dict[str, tuple[bool, str]]]:
+    """Of each file its columns: whether needed, and the example."""
+    (text,) = re.findall(r"<!-- columns -->(.*?)<!-- /columns -->", README, re.DOTALL)
+    found: dict[str, dict[str, tuple[bool, str]]] = {}
+    for row in text.strip().splitlines()[2:]:
+        file, column, _, example = (c.strip() for c in row.strip("|").split("|"))
+        found.setdefault(file, {})[column.rstrip("*")] = "*" in column, example
+    return found
+
+
+@pytest.mark.parametrize(
+    ("file", "columns"),
+    [
+        ("batches.csv", BATCH_COLUMNS),
+        ("pins.csv", PIN_COLUMNS),
+        ("daybook.csv", EVENT_COLUMNS),
+        ("weather.csv", WEATHER_COLUMNS),
+        ("readings.csv", READING_COLUMNS),
+        ("crops.csv", OWN_COLUMNS),
+    ],
+)
+def test_every_column_is_told_with_what_it_needs(file: str, columns: Columns) -> None:
+    told = columns_told()[file]
+    assert {name for name, (needed, _) in told.items() if needed} == set(columns.needed)
+    assert set(told) == {*columns.needed, *columns.optional}
+
+
+def test_the_examples_of_all_columns_are_read_without_fault(tmp_path: Path) -> None:
+    """Each file with one row of them."""
+    write_folder(
+        tmp_path, history_csv=None, season_toml=SEASON.replace('"house"', '"frame"')
+    )
+    for file, told in columns_told().items():
+        row = ",".join(f'"{example}"' for _, example in told.values())
+        text = f"{','.join(told)}\n{row}\n"
+        (tmp_path / file).write_text(text, encoding="utf-8")
+    read_season(tmp_path)
+
+
+def test_every_key_of_plan_json_is_told() -> None:
+    names = {field.name for kind in PLAN_PARTS for field in fields(kind)}
+    missing = [name for name in names if f"`{name}`" not in README]
     assert not missing
