@@ -182,8 +182,12 @@ _SECTIONS = (_dates, _losses, _outcomes, _places)
 
 
 def usual_text(one: Came) -> str:
-    low, high = day_text(one.usual_low), day_text(one.usual_high)
-    return f"{day_text(one.usual)} ({low} to {high})"
+    """``21 Feb (20–23 Feb)``: day of half the winters, days of four in five."""
+    low, high = one.usual_low, one.usual_high
+    first = day_text(low)
+    if low is not None and high is not None and low.month == high.month:
+        first = str(low.day)
+    return f"{day_text(one.usual)} ({first}–{day_text(high)})"
 
 
 def off_text(days: float | None) -> str:
