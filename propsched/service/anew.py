@@ -10,7 +10,7 @@ from pathlib import Path
 from propsched.advice.state import BatchState
 from propsched.domain.batch import Event
 from propsched.domain.season import Season
-from propsched.errors import InvalidInputError, PropschedError
+from propsched.errors import InputProblem, InvalidInputError, PropschedError
 from propsched.files.batches import BATCH_COLUMNS
 from propsched.files.cells import CellError, day
 from propsched.files.crop_table import OWN_COLUMNS
@@ -75,6 +75,7 @@ def begin_from(
     PropschedError
         If the days given are not right.
     """
+    _refuse_what_is_there(folder)
     opened = open_season(last, today=_last_day(last))
     old = opened.season
     years = _years(old, start, today)
@@ -113,6 +114,15 @@ def begin_from(
         "weather.csv holds an invented week: put this season's days in its place",
     ]
     return Begun(paths, tuple(lines))
+
+
+def _refuse_what_is_there(folder: Path) -> None:
+    """Files of a season that a new one does not begin with, but would be read in it."""
+    there = [folder / n for n in ("history.csv", "plan.json") if (folder / n).exists()]
+    right = "choose a new folder; nothing was written"
+    problems = [InputProblem(str(path), 0, "is already there", right) for path in there]
+    if problems:
+        raise InvalidInputError(problems)
 
 
 def _last_day(last: Path) -> date:
@@ -215,7 +225,7 @@ def _own_row(layout: Layout, text: str, one: _Over, opened: Opened) -> str:
     }
     delimiter = layout.header.delimiter
     row = delimiter.join(
-        f'"{cells.get(head, "")}"' if cells.get(head) else ""
+        '"' + cells[head].replace('"', '""') + '"' if cells.get(head) else ""
         for head in layout.header.cells
     )
     ending = layout.head.ending or "\n"

@@ -97,6 +97,19 @@ def test_what_stands_over_goes_on_as_it_stands(last: Path, tmp_path: Path) -> No
     assert any("onions in frame" in line for line in said.lines)  # told, not carried
 
 
+def test_a_sowing_with_quotes_in_its_name_gets_a_row_of_its_own(
+    last: Path, tmp_path: Path
+) -> None:
+    for name in ("batches.csv", "daybook.csv"):
+        text = (last / name).read_text(encoding="utf-8")
+        named = text.replace("roses-2", '"the ""old"" one, pink-2"')
+        named = named.replace("\nroses,", '\n"the ""old"" one, pink",')
+        (last / name).write_text(named, encoding="utf-8")
+    folder, _ = begun(last, tmp_path)
+    opened = open_season(folder, today=date(2028, 1, 2))
+    assert opened.states['the "old" one, pink-2 of 2027'].space == "border"
+
+
 def test_it_can_be_planned_at_once(last: Path, tmp_path: Path) -> None:
     folder, _ = begun(last, tmp_path)
     request = Request(
@@ -181,6 +194,19 @@ def test_faults_of_the_last_season_are_told_and_nothing_is_written(
     with pytest.raises(InvalidInputError):
         begun(last, tmp_path)
     assert not (tmp_path / "next").exists()
+
+
+@pytest.mark.parametrize("name", ["history.csv", "plan.json"])
+def test_past_winters_and_plans_that_are_there_are_not_written_over(
+    last: Path, tmp_path: Path, name: str
+) -> None:
+    folder = tmp_path / "next"
+    folder.mkdir()
+    (folder / name).write_text("mine", encoding="utf-8")
+    with pytest.raises(InvalidInputError, match="already there"):
+        begun(last, tmp_path)
+    assert [p.name for p in folder.iterdir()] == [name]
+    assert (folder / name).read_text(encoding="utf-8") == "mine"
 
 
 def test_a_folder_with_files_is_left_alone(last: Path, tmp_path: Path) -> None:
