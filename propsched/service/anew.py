@@ -113,7 +113,8 @@ def begin_from(
         *_said_left(opened),
         "weather.csv holds an invented week: put this season's days in its place",
     ]
-    return Begun(paths, tuple(lines))
+    past = folder / "history.csv"
+    return Begun((*paths, past) if past.exists() else paths, tuple(lines))
 
 
 def _refuse_what_is_there(folder: Path) -> None:

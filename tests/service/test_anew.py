@@ -13,6 +13,7 @@ from lived import END, add_lived, write_season
 from mutants import mutant, put
 
 from propsched.errors import InvalidInputError, PropschedError
+from propsched.files.disk import LOCK
 from propsched.files.read import read_season
 from propsched.service.anew import Begun, begin_from
 from propsched.service.check import check
@@ -126,6 +127,7 @@ def test_observed_days_become_history(last: Path, tmp_path: Path) -> None:
     files = read_season(folder)
     assert len(files.history) == 151
     assert any("151 observed days" in line for line in said.lines)
+    assert {p.name for p in said.paths} == {p.name for p in folder.iterdir()} - {LOCK}
 
 
 def test_rows_learnt_go_in_once_and_over_the_grower_s_own(tmp_path: Path) -> None:
