@@ -160,3 +160,25 @@ def test_a_dumb_terminal_gets_lines(season: Path) -> None:
         terminal.wait_for("ended with 0")
     finally:
         terminal.close()
+
+
+def test_a_fault_of_ours_ends_it_with_its_traceback_and_code_70(
+    terminal: Terminal, season: Path, tmp_path: Path
+) -> None:
+    """In a thread that reads; the terminal is as before, and the sentence is said."""
+    broken = tmp_path / "broken.py"
+    broken.write_text(
+        "import sys\n"
+        "from propsched.cli.main import main\n"
+        "from propsched.tui.backend import Backend\n"
+        "def read(self):\n"
+        "    raise RuntimeError('out of order')\n"
+        "Backend.read = read\n"
+        "sys.exit(main())\n",
+        encoding="utf-8",
+    )
+    words = [sys.executable, str(broken), "open", str(season)]
+    terminal.type(f"clear; {shlex.join(words)}; echo ended with $?")
+    shown = terminal.wait_for("ended with 70")
+    assert "out of order" in shown
+    assert "This is a fault of propsched" in shown
