@@ -95,7 +95,7 @@ def begin_from(
         {
             "season.toml": toml if name is None else _named(toml, name),
             "batches.csv": _batches(last, opened, years, over),
-            "weather.csv": invented_week(max(today, first), first, until),
+            "weather.csv": invented_week(today, first, until),
             "readings.csv": ",".join(READING_HEADER) + "\n",
             "daybook.csv": ",".join(EVENT_HEADER) + "\n",
             "pins.csv": "batch,stage,space,start\n",

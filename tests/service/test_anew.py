@@ -122,6 +122,13 @@ def test_it_can_be_planned_at_once(last: Path, tmp_path: Path) -> None:
     assert "onions" in placed
 
 
+def test_days_to_come_are_never_called_observed(last: Path, tmp_path: Path) -> None:
+    folder, _ = begun(last, tmp_path)
+    weather = read_season(folder).weather
+    assert set(weather["kind"]) == {"forecast"}
+    assert weather["date"].iloc[0].date() == date(2028, 1, 1)
+
+
 def test_observed_days_become_history(last: Path, tmp_path: Path) -> None:
     folder, said = begun(last, tmp_path)
     files = read_season(folder)
