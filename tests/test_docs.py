@@ -66,22 +66,6 @@ def test_every_key_of_season_toml_is_told() -> None:
 
 
 @pytest.mark.parametrize(
-    ("file", "columns"),
-    [
-        ("batches.csv", BATCH_COLUMNS),
-        ("pins.csv", PIN_COLUMNS),
-        ("daybook.csv", EVENT_COLUMNS),
-        ("weather.csv", WEATHER_COLUMNS),
-        ("readings.csv", READING_COLUMNS),
-    ],
-)
-def test_every_column_is_told(file: str, columns: Columns) -> None:
-    row = re.search(rf"^\| `{file}` \|.*$", README, flags=re.MULTILINE)
-    assert row
-    assert not [name for name in columns.names if f"`{name}`" not in row.group()]
-
-
-@pytest.mark.parametrize(
     "tokens", [METHODS, CONTAINERS, EVENTS, KINDS, COVERS], ids=lambda t: t[0]
 )
 def test_every_token_is_told(tokens: tuple[str, ...]) -> None:

@@ -7,7 +7,8 @@ from propsched.report.crops import figures_as_numbers
 from propsched.report.layout import add, grid, heading
 from propsched.report.machine import as_csv, as_json, record
 from propsched.report.words import clean
-from propsched.service.crop_fit import FitAnswer, FitRow, FitTemperature, PasteRow
+from propsched.service.crop_fit import FitAnswer, FitRow, FitTemperature
+from propsched.service.paste_row import PasteRow
 
 ROW_KEYS = tuple(FitRow.__dataclass_fields__)
 TEMPERATURE_KEYS = tuple(FitTemperature.__dataclass_fields__)

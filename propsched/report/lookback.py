@@ -6,6 +6,7 @@ from datetime import date
 from rich.console import Group, RenderableType
 from rich.text import Text
 
+from propsched.report.crop_fit import PASTE_KEYS as ROW_KEYS
 from propsched.report.crops import figures_as_numbers
 from propsched.report.layout import add, grid, heading, points
 from propsched.report.machine import as_csv, as_json, record
@@ -28,9 +29,6 @@ SPACE_KEYS = (
     "space", "days", "warmer_c", "warmer_error_c", "typical_c", "held", "stands_out",
 )  # fmt: skip
 GROUP_KEYS = ("name", "method", "batches", "held", "error_d", "worst_d")
-ROW_KEYS = (
-    "crop", "method", "stage", "figure", "value", "basis", "source", "note",
-)  # fmt: skip
 NOTHING = (
     "Nothing to look back on yet. Note what happens as it happens: "
     "propsched note SEASON sown leek 120, then emerged leek on the day it is up; "

@@ -12,6 +12,7 @@ from propsched.domain.trial import Dish
 from propsched.errors import PropschedError
 from propsched.files.crop_table import OWN_SOURCE, shipped_table
 from propsched.files.trial import Counts, read_trial
+from propsched.service.paste_row import PasteRow
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,20 +41,6 @@ class FitTemperature:
     fraction: float
     fraction_error: float | None
     used: bool
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PasteRow:
-    """A row of ``crops.csv``, its columns in order."""
-
-    crop: str
-    method: Method
-    stage: str
-    figure: str
-    value: str
-    basis: str
-    source: str
-    note: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,6 +5,7 @@ from datetime import date
 
 from propsched.domain.batch import EventName
 from propsched.domain.crop import Method
+from propsched.service.paste_row import PasteRow
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -138,17 +139,9 @@ class Group:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class CropRow:
-    """A row to put into crops.csv, its columns first and in order."""
+class CropRow(PasteRow):
+    """A row to put into crops.csv, and what it is for."""
 
-    crop: str
-    method: Method
-    stage: str
-    figure: str
-    value: str
-    basis: str
-    source: str
-    note: str
     was: str
     """Value in force."""
     batches: int
