@@ -236,7 +236,7 @@ def best_elsewhere(
             pins = problem.tasks[route.task].pins
             pin = Pinned(stage=stop.stage, variants=others)
             freed = with_task(problem, route.task, pins=(*pins, pin))
-            other = best_in(freed, route.task, room)
+            other = best_in(freed, route.task, room, grid)  # no day is pinned
         value = other.value if other is not None else 0
         # what must stand somewhere may be worth less than nothing
         found.append(Elsewhere(stop.stage, other, max(0, route.value - value)))

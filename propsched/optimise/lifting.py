@@ -43,9 +43,18 @@ def room_left(
     return plan.room
 
 
-def best_in(problem: Problem, task: int, room: Room) -> Route | None:
-    """Best route of one task in ``room``, whatever it is worth."""
-    grid = make_grid(problem)
+def best_in(
+    problem: Problem, task: int, room: Room, grid: Grid | None = None
+) -> Route | None:
+    """
+    Best route of one task in ``room``, whatever it is worth.
+
+    Parameters
+    ----------
+    grid : Grid, optional
+        Of the problem, where it is known already.
+    """
+    grid = make_grid(problem) if grid is None else grid
     network = make_network(problem, grid, (task,))
     if not network.task_of.size:
         return None
