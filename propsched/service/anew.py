@@ -94,7 +94,7 @@ def begin_from(
         folder,
         {
             "season.toml": toml if name is None else _named(toml, name),
-            "batches.csv": _batches(last, opened, years, over),
+            "batches.csv": _batches(last, years, over),
             "weather.csv": invented_week(today, first, until),
             "readings.csv": ",".join(READING_HEADER) + "\n",
             "daybook.csv": ",".join(EVENT_HEADER) + "\n",
@@ -185,7 +185,7 @@ def _standing_over(
     return found
 
 
-def _batches(last: Path, opened: Opened, years: int, over: Mapping[str, _Over]) -> str:
+def _batches(last: Path, years: int, over: Mapping[str, _Over]) -> str:
     """All rows with their dates moved on; those that stand over only as wanted."""
     text = _text(last / "batches.csv")
     layout = laid_out(text, BATCH_COLUMNS)
@@ -199,7 +199,9 @@ def _batches(last: Path, opened: Opened, years: int, over: Mapping[str, _Over]) 
         edits += filled(layout, row, dict(_moved(layout, row, columns, years)))
     text = edited(text, edits)
     shared = [one for one in over.values() if not one.own_row]
-    return text + "".join(_own_row(layout, text, one, opened) for one in shared)
+    for one in shared:
+        text = _with_own_row(text, one)
+    return text
 
 
 def _moved(
@@ -213,24 +215,14 @@ def _moved(
             continue  # blank
 
 
-def _own_row(layout: Layout, text: str, one: _Over, opened: Opened) -> str:
-    """A row for one sowing that stands over, as its own batch."""
-    batch = next(r.batch for r in opened.whole if r.batch.id == one.state.batch)
-    cells = {
-        "batch": one.name,
-        "crop": batch.crop,
-        "variety": batch.variety,
-        "method": batch.method,
-        "wanted": str(batch.wanted),
-        "priority": str(batch.priority),
-    }
-    delimiter = layout.header.delimiter
-    row = delimiter.join(
-        '"' + cells[head].replace('"', '""') + '"' if cells.get(head) else ""
-        for head in layout.header.cells
-    )
-    ending = layout.head.ending or "\n"
-    return row + ending if text.endswith(("\n", "\r")) else ending + row + ending
+def _with_own_row(text: str, one: _Over) -> str:
+    """One sowing that stands over gets a row of its own, without dates."""
+    layout = laid_out(text, BATCH_COLUMNS)
+    assert layout is not None
+    row = next(r for r in layout.rows if layout.cell(r, "batch") == one.row)
+    heads = [h for h in layout.header.cells if h not in (*DATES, "repeat", "split")]
+    cells = {head: layout.cell(row, head) for head in heads} | {"batch": one.name}
+    return edited(text, added(layout, cells))
 
 
 def _carried(opened: Opened, over: Mapping[str, _Over]) -> Iterator[Event]:
@@ -292,8 +284,10 @@ def _history(last: Path, folder: Path, opened: Opened) -> Iterator[str]:
 
 
 def _said_dates(opened: Opened, first: date, until: date, years: int) -> Iterator[str]:
-    number = len(toml_dates(_text(opened.folder / "season.toml"))) - 2
-    moved = f", {number} more dates in season.toml" if number > 0 else ""
+    dates = toml_dates(_text(opened.folder / "season.toml"))
+    more = [one.key for one in dates if one.table != "season"]
+    named = ", ".join(dict.fromkeys(more))
+    moved = f", {len(more)} more dates in season.toml ({named})" if more else ""
     by = "a year" if years == 1 else f"{years} years"
     yield f"the season is {first} to {until}{moved} and those of batches are {by} on"
 
