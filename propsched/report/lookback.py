@@ -63,7 +63,10 @@ def headline(back: LookBack) -> str:
 def next_steps(back: LookBack, folder: str) -> Iterator[str]:
     yield f"begin it from this one: propsched new DIR --from {folder}"
     if back.crop_rows:
-        yield "with the rows for crops.csv in it: add --learnt"
+        yield (
+            "with the rows for crops.csv in it, which propsched lookback prints: add "
+            "--learnt"
+        )
 
 
 def _dates(back: LookBack) -> Iterator[RenderableType]:
@@ -182,6 +185,8 @@ _SECTIONS = (_dates, _losses, _outcomes, _places)
 def usual_text(one: Came) -> str:
     """``21 Feb (20–23 Feb)``: day of half the winters, days of four in five."""
     low, high = one.usual_low, one.usual_high
+    if low == high == one.usual:
+        return day_text(low)
     first = day_text(low)
     if low is not None and high is not None and low.month == high.month:
         first = str(low.day)

@@ -55,7 +55,7 @@ def _pace(back: LookBack) -> Iterator[str]:
             if (one.crop, one.method) == (group.name, group.method)
         )
         rows = (
-            "a row below lets the next plan know"
+            "a row for crops.csv lets the next plan know"
             if (crop.crop, crop.method) in told
             else "too little to change a figure by"
         )

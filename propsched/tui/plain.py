@@ -21,6 +21,7 @@ from propsched.tui.desk import (
     Ended,
     Faulty,
     Left,
+    LookedBack,
     Nights,
     Tried,
     Warm,
@@ -72,6 +73,7 @@ class Dialogue:
             Verb(("7", "t", "cold"), "7: the next nights; 7 DROP DAYS: try colder days "
                  "from tomorrow on", self._cold),
             Verb(("8", "x", "problems"), "8: faults of the files", self._problems),
+            Verb(("9", "y", "year"), "9: looking back over the season", self._year),
             Verb(("done",), "done JOB [lost N] [on YYYY-MM-DD]: tick off a job of 4",
                  self._tick),
             Verb(("accept",), "accept: put what was tried in force", self._accept),
@@ -230,6 +232,12 @@ class Dialogue:
 
     def _problems(self, words: Sequence[str]) -> Iterable[str]:
         return problems_view(self._desk).lines
+
+    def _year(self, words: Sequence[str]) -> Iterable[str]:
+        from propsched.tui.views.year import LEAST, year_view
+
+        self._desk = after(self._desk, LookedBack(self._backend.look_back()))
+        return year_view(self._desk, width=LEAST - 1).lines  # in lists, not tables
 
     def _plan(self, words: Sequence[str]) -> Iterable[str]:
         answer = self._planned(

@@ -150,6 +150,8 @@ def test_days_are_worked_out_by_hand() -> None:
     """Came on the 26th; reckoned for the 22nd; usual the 21st, four in five 20–23."""
     assert (CAME.days, CAME.error_d, CAME.weather_d, CAME.held) == (23, 4, 1, False)
     assert usual_text(CAME) == "21 Feb (20–23 Feb)"
+    day = CAME.usual
+    assert usual_text(replace(CAME, usual_low=day, usual_high=day)) == "21 Feb"
     assert replace(CAME, came=date(2027, 2, 23)).held
     assert replace(CAME, usual_high=None).held  # some winters never have it
     assert not replace(CAME, came=date(2027, 2, 19)).held

@@ -44,6 +44,7 @@ def test_it_begins_with_the_season_and_what_can_be_asked() -> None:
         ("6 frame border", "frame is warmer than border"),
         ("7", "frame"),
         ("8", "The files are in order"),
+        ("9", "When they came"),
         ("accept", "Not done: nothing was tried"),
         ("done 99", "Not done: no job 99"),
         ("done x", "Not done: 'x' is no number"),
