@@ -3,6 +3,7 @@
 from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual.containers import Vertical
+from textual.events import Key
 
 from propsched.tui import asks
 from propsched.tui.desk import Desk
@@ -31,6 +32,21 @@ class Page(Vertical):
     @property
     def desk(self) -> Desk:
         return cast("PropschedApp", self.app).desk
+
+    async def _on_key(self, event: Key) -> None:
+        """
+        Its own keys at once, as they come.
+
+        Else they would be done only when they have been through all that the page
+        stands in, and figures typed meanwhile would come before them: of 8.5, enter
+        and 7 the page would store 8.57.
+        """
+        bound = self.screen.active_bindings.get(event.key)
+        if not self.has_focus or bound is None or bound.node is not self:
+            return
+        if await self.app.run_action(bound.binding.action, self):
+            event.stop()
+            event.prevent_default()
 
     def show(self, desk: Desk) -> None:
         """Bring the widgets up to date; called when the desk changes while this page
