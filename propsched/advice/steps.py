@@ -32,8 +32,10 @@ def step(ground: Basis, here: Placement, before: Placement | None) -> Job | None
     """The job that brings a batch into a stage; None where there is none."""
     crop = ground.crops.get(here.batch)
     state = ground.states.get(here.batch)
-    came_from = state.space if state and state.space else before and before.space
-    from_space = came_from if came_from and came_from != here.space else ""
+    came_from = state.space if state else ""
+    if before is not None and (not came_from or before.start >= ground.today):
+        came_from = before.space  # it will have been moved there by then
+    from_space = came_from if came_from != here.space else ""
     named = None
     if not here.moved:
         named = _named(

@@ -198,6 +198,18 @@ def test_a_move_in_the_middle_of_a_stage_is_a_move_and_done_once_noted() -> None
     assert not of_kind(done, "move")
 
 
+def test_a_batch_that_is_to_come_back_is_moved_twice() -> None:
+    """Out of a space and into it again: both moves are jobs, from where it then is."""
+    away = stop("start", "bench", 3, 9, moved=True)
+    back = stop("seedling", "propagator", 9, 28)
+    way = plan(stop("start", "propagator", 0, 3), away, back)
+    moves = of_kind(jobs(way, states=state("start", 0, "propagator")), "move")
+    assert [(m.from_space, m.space) for m in moves] == [
+        ("propagator", "bench"),
+        ("bench", "propagator"),
+    ]
+
+
 def test_a_lost_or_finished_batch_has_no_jobs() -> None:
     for over in ({"lost": True}, {"done": True}):
         found = jobs(plan(*ROUTE), days=90, states=state("start", 0, "bench", **over))

@@ -19,6 +19,7 @@ from statistics import mean, median
 from tempfile import TemporaryDirectory
 
 import pytest
+from pandas import Timestamp
 from winter_garden import CLOSED, SNAP, SNAP_DAYS, START, WEEKS
 from winter_lived import LOSABLE, Week, Winter, live, placements_on
 
@@ -122,7 +123,8 @@ def test_what_was_put_off_is_overdue_until_it_is_noted_or_planned_anew(
                 if job.overdue}  # fmt: skip
         for job in before.put_off:
             state = week.opened.states.get(job.batch)
-            if job.date < week.today and (state is None or state.standing):
+            used = bool(before.opened.files.daybook)  # else all due counts as done
+            if used and job.date < week.today and (state is None or state.standing):
                 some += 1
                 assert (job.kind, job.batch or job.space) in late, (week.today, job)
     assert some
@@ -174,23 +176,31 @@ def test_daybook_and_readings_only_grow(winter: Winter) -> None:
 
 
 def test_before_the_cold_snap_what_it_harms_is_named(winter: Winter) -> None:
-    """All that stands where the air really goes a kelvin below what it bears."""
+    """
+    All that stands where the air really goes a kelvin below what it bears.
+
+    On the days of which the forecast was right within two kelvin: no more can be known.
+    """
     (week,) = (week for week in winter.weeks if week.tonight is not None)
     assert week.tonight is not None
     named = {row.batch for row in week.tonight.rows}
+    weather = week.opened.files.weather.set_index("date")["tmin_c"]
+    days = [
+        day
+        for day in (SNAP + timedelta(days=n) for n in range(SNAP_DAYS))
+        if Timestamp(day) in weather.index
+        and abs(weather[Timestamp(day)] - winter.truth.air(day)[0]) <= 2
+    ]
     harmed = set()
     for name, state in week.opened.states.items():
         needs = week.opened.crops[name].stages[state.stage_index]
         if not state.standing or needs.damage_c is None:
             continue
-        coldest = min(
-            winter.truth.coldest_c(state.space, SNAP + timedelta(days=n))
-            for n in range(SNAP_DAYS)
-        )
-        if coldest < needs.damage_c - 1:
+        coldest = [winter.truth.coldest_c(state.space, day) for day in days]
+        if coldest and min(coldest) < needs.damage_c - 1:
             harmed.add(name)
     assert harmed <= named
-    assert harmed
+    assert harmed or not days
 
 
 def test_a_calendar_taken_in_again_moves_its_events(winter: Winter) -> None:
@@ -217,17 +227,19 @@ def _uids(week: Week) -> list[str]:
     return [row for row in plain.splitlines() if row.startswith("UID:")]
 
 
-def test_a_space_out_of_use_is_left_in_time(winter: Winter) -> None:
+def test_a_space_out_of_use_is_left_or_that_is_said(winter: Winter) -> None:
     day = date(2027, 3, 13)
     assert str(day) in CLOSED
     for week in winter.weeks:
         if week.today == day:
-            there = {n for n, s in week.opened.states.items() if s.standing
-                     and s.space == "bench"}  # fmt: skip
-            told = {job.batch for job in week.jobs.rows if job.from_space == "bench"}
-            assert there <= told | {
-                name for name in there if any(name in w for w in week.plan.warnings)
+            there = {
+                name
+                for name, state in week.opened.states.items()
+                if state.standing and state.space == "bench"
             }
+            leave = {job.batch for job in week.jobs.rows if job.from_space == "bench"}
+            said = any(w.startswith("bench holds") for w in week.plan.warnings)
+            assert there <= leave or said
 
 
 def test_the_loss_is_in_the_record(winter: Winter, back: LookBack) -> None:
