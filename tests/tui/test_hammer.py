@@ -88,7 +88,8 @@ async def test_nothing_breaks_and_no_row_is_lost(page: str, tmp_path: Path) -> N
         assert len(book.read_text(encoding="utf-8").splitlines()) == rows + 1
     text = book.read_text(encoding="utf-8")
     assert text.startswith(before)
-    assert all(row.strip() in text for row in added)
+    lines = text.splitlines()
+    assert [row for row in added if lines.count(row.strip()) != 1] == []
     events_now = open_season(tmp_path, today=TODAY + timedelta(days=60)).files.noted
     assert len(events_now) >= len(added)
 
