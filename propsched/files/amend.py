@@ -20,12 +20,13 @@ from propsched.files.read import read_season
 from propsched.files.source import Faults, read_source
 from propsched.files.spans import Layout, Record, laid_out
 from propsched.files.table import Columns
+from propsched.files.template import EMPTY
 
 BATCHES, PINS = "batches.csv", "pins.csv"
 JUDGED = frozenset({"batches", "pins", "daybook", "crops"})
 """Files that a change of a batch or pin may put at fault, besides ``season.toml``."""
 COLUMNS: dict[str, Columns] = {BATCHES: BATCH_COLUMNS, PINS: PIN_COLUMNS}
-NEW = {PINS: "batch,stage,space,start\n"}
+NEW = {PINS: EMPTY[PINS]}
 """What a file begins with that need not be there."""
 _MARK = "\ufeff"
 

@@ -105,6 +105,13 @@ BATCH_HEADER = (
 )
 
 
+EMPTY = {
+    "readings.csv": ",".join(READING_HEADER) + "\n",
+    "daybook.csv": ",".join(EVENT_HEADER) + "\n",
+    "pins.csv": "batch,stage,space,start\n",
+    "crops.csv": "crop,method,stage,figure,value,basis,source,note\n",
+}
+"""Files that a season begins with, of which only the header is there."""
 LATITUDE = 52.5
 _LOW = (1, 1, 2, 4, 7, 10, 12, 12, 10, 7, 4, 2)
 _HIGH = (7, 8, 10, 13, 16, 19, 22, 22, 19, 14, 10, 8)
@@ -227,10 +234,7 @@ def _texts(
         "season.toml": season,
         "batches.csv": _batches(start, end),
         "weather.csv": invented_week(today, start, end),
-        "readings.csv": ",".join(READING_HEADER) + "\n",
-        "daybook.csv": ",".join(EVENT_HEADER) + "\n",
-        "pins.csv": "batch,stage,space,start\n",
-        "crops.csv": "crop,method,stage,figure,value,basis,source,note\n",
+        **EMPTY,
     }
 
 

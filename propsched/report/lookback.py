@@ -1,7 +1,6 @@
 """A season looked back on, in the terminal and for other programs."""
 
 from collections.abc import Iterator
-from datetime import date
 
 from rich.console import Group, RenderableType
 from rich.text import Text
@@ -224,7 +223,7 @@ def lookback_json(back: LookBack) -> str:
     return as_json(
         {
             "season": back.season,
-            "today": _day(back.today),
+            "today": back.today.isoformat(),
             "came": [_rounded(one) for one in back.came],
             "silent": list(back.silent),
             "losses": [record(LOSS_KEYS, one) for one in back.losses],
@@ -239,7 +238,3 @@ def lookback_json(back: LookBack) -> str:
             "advice": list(for_next_year(back)),
         }
     )
-
-
-def _day(day: date) -> str:
-    return day.isoformat()

@@ -18,16 +18,15 @@ from propsched.files.disk import replace_file
 from propsched.files.edits import Edit, added, edited, filled
 from propsched.files.spans import Layout, Record, laid_out
 from propsched.files.station_days import Values
-from propsched.files.template import invented_week, write_all
+from propsched.files.template import EMPTY, invented_week, write_all
 from propsched.files.toml_dates import moved_dates, toml_dates, years_on
 from propsched.files.weather_merge import merge_days
-from propsched.files.write import EVENT_HEADER, READING_HEADER, append_events
+from propsched.files.write import append_events
 from propsched.service.lookback import look_back_on
 from propsched.service.looked_back import CropRow
 from propsched.service.opened import Opened, open_season
 
 DATES = ("available_from", "available_to", "wanted_from", "wanted_by")
-CROP_HEAD = "crop,method,stage,figure,value,basis,source,note\n"
 KEY = ("crop", "method", "stage", "figure")
 TOLD = ("value", "basis", "source", "note")
 SERIES = ("tmin_c", "tmax_c", "solar_mj_m2", "wind_m_s", "rain_mm", "snow_cm")
@@ -96,9 +95,7 @@ def begin_from(
             "season.toml": toml if name is None else _named(toml, name),
             "batches.csv": _batches(last, years, over),
             "weather.csv": invented_week(today, first, until),
-            "readings.csv": ",".join(READING_HEADER) + "\n",
-            "daybook.csv": ",".join(EVENT_HEADER) + "\n",
-            "pins.csv": "batch,stage,space,start\n",
+            **EMPTY,
             "crops.csv": _crops(last, rows if learnt else ()),
         },
     )
@@ -234,7 +231,7 @@ def _carried(opened: Opened, over: Mapping[str, _Over]) -> Iterator[Event]:
 
 def _crops(last: Path, rows: Sequence[CropRow]) -> str:
     """The grower's rows; those learnt take the place of the same figure's."""
-    text = _text(last / "crops.csv") or CROP_HEAD
+    text = _text(last / "crops.csv") or EMPTY["crops.csv"]
     for row in rows:
         layout = laid_out(text, OWN_COLUMNS)
         if layout is None:

@@ -13,7 +13,7 @@ import sys
 import threading
 from datetime import date
 from pathlib import Path
-from queue import SimpleQueue
+from queue import Empty, SimpleQueue
 from typing import TYPE_CHECKING, Any
 
 from propsched.errors import PropschedError
@@ -171,8 +171,6 @@ _NOTHING = object()
 
 def _next(answers: "SimpleQueue[Told | None]", looking: bool) -> object:
     """What is told next; ``_NOTHING`` if it is time to look whether to stop."""
-    from queue import Empty
-
     try:
         return answers.get(timeout=LOOK_S if looking else None)
     except Empty:
@@ -186,6 +184,3 @@ def _answer_of(told: Told) -> Any:
     if told.fault:
         raise RuntimeError(told.fault)
     return told.answer
-
-
-__all__ = ["AwayBackend"]

@@ -116,7 +116,3 @@ def main(folder: str, today: str) -> None:
     with contextlib.suppress(BrokenPipeError):
         _Far(Backend(Path(folder), day), told).serve(sys.stdin.buffer)
     os._exit(0)  # nobody waits for what is still at work
-
-
-if __name__ == "__main__":
-    main(*sys.argv[1:])
